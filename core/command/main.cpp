@@ -1,0 +1,6 @@
+#include <cstdio>
+
+int main() {
+  std::puts("coilwright " COILWRIGHT_VERSION);
+  return 0;
+}

@@ -1,0 +1,52 @@
+// Everything that is asked for: one job, read from a file, from options, or both.
+#pragma once
+
+#include <coilwright/coil/coil.hpp>
+#include <coilwright/machine/machine.hpp>
+#include <coilwright/quantity/length_text.hpp>
+#include <coilwright/rolling/blank.hpp>
+#include <coilwright/stock/stock.hpp>
+#include <map>
+#include <optional>
+#include <string>
+#include <vector>
+
+namespace coilwright {
+
+// The machine's own scales: how travel from touch and lift above pass height read there.
+struct Scales {
+  std::optional<Length> touch_reading;
+  bool travel_reads_up = true;  // the reading grows as the centre roll goes in
+  std::optional<Length> lift_reading_at_pass_height;
+  bool lift_reads_up = true;
+};
+
+// What the drawing asks to be held: repeated, and compared with the band.
+struct Tolerances {
+  std::optional<Length> radius, rise;
+};
+
+struct Job {
+  CoilSpec coil;
+  Stock stock;
+  BlankSpec blank;
+  Machine machine;
+  std::string machine_origin;          // "built-in example", a file name, "described in the job"
+  std::optional<int> passes;           // none: the program chooses
+  Angle stock_slope;                   // entry tilt
+  Length clearance_margin = Length::mm(25);
+  bool clearance_margin_given = false;
+  Tolerances tolerance;
+  Scales scales;
+  Show show = Show::both;
+
+  std::string name;                    // of the job file without folder and ending; "job" when all is options
+  bool measured_to_given = false;      // otherwise the centreline is an assumption, and asked
+  std::map<std::string, Place> places; // where each key was given ("coil.radius"), for findings
+  std::vector<std::string> assumptions;  // what reading had to assume, as sentences
+};
+
+// Fills in the place of every finding whose `about` is a key that the job gave.
+void locate(Findings& findings, const Job& job);
+
+}  // namespace coilwright

@@ -1,0 +1,74 @@
+// The answer to a job: every number anyone downstream shows. Reports and pictures read it; nothing
+// recomputes it.
+#pragma once
+
+#include <coilwright/clearance/clearance.hpp>
+#include <coilwright/plan/job.hpp>
+#include <coilwright/rolling/blank.hpp>
+#include <coilwright/rolling/pose.hpp>
+#include <coilwright/rolling/rolling_plan.hpp>
+#include <optional>
+#include <string>
+#include <vector>
+
+namespace coilwright {
+
+enum class Verdict { clears, too_close_to_say, collides };
+std::string_view verdict_text(Verdict verdict);  // "clears" | "too close to say" | "collides"
+
+struct ClearancePlan {
+  Verdict verdict = Verdict::too_close_to_say;
+  ClearanceResult result;             // frame F
+  double pose_uncertainty_mm = 0.0;   // largest loss over the working corners and +-0.5 mm of travel
+  Length margin;
+  std::vector<std::string> not_checked;
+  std::optional<double> most_turns_under_ceiling;
+};
+
+struct RollingResult {
+  std::vector<PassPlan> passes;  // empty when there is no physical answer; findings say why
+  Length arc_rule_travel;        // travel by three tangent circles: for reference, not a setting
+  double strain_percent = 0;     // outer fibre, at the loaded radius of the last pass
+  double free_strain_percent = 0;  // at the finished radius
+  std::optional<double> ovality_percent, ovality_low_percent, ovality_high_percent;  // of the tube, free bending
+  std::optional<Length> wall_outside, wall_inside;       // after bending
+  std::string why_passes;        // one sentence: why this number of passes
+};
+
+// An input as it was understood: echoed so that a misreading is seen.
+struct Understood {
+  std::string label;   // "plan radius, to the centreline"
+  std::string value;   // "800.0 mm (2'-7 1/2\")"
+  std::string origin;  // "given", "assumed", "computed from pitch and turns", "EN 10219-2, as tabulated"
+};
+
+struct Plan {
+  Job job;
+  Coil coil;
+  Blank blank;
+  std::optional<bool> longer_than_stock;
+  RollingResult rolling;
+  std::optional<LiftPlan> lift;       // of the last pass; none without an outboard roll or a solution
+  std::optional<PosedPart> pose;      // last pass, nominal
+  std::optional<ClearancePlan> clearance;
+  std::vector<Understood> understood;
+  std::vector<std::string> assumptions;  // whole sentences
+  Findings findings;                     // cautions, faults, questions, in order of weight
+
+  // The solids of the machine as they stand in the last pass, frame F (riding parts moved), the rolls
+  // with them: what clearance checked and what a picture shows.
+  std::vector<Obstacle> scene;
+
+  [[nodiscard]] bool mirrored() const { return coil.hand() == Hand::left_screw; }  // F is M mirrored in x
+  // Yes: no fault, and the verdict is "clears" (or there was nothing to check).
+  [[nodiscard]] bool answer_is_yes() const;
+};
+
+// Pure: the same job gives the same plan. Refuses a job that describes no part or no machine; a part that
+// cannot be made is a plan with faults.
+Result<Plan> make_plan(const Job& job);
+
+// A point or vector of frame F in the machine frame M.
+Eigen::Vector3d to_machine_frame(const Eigen::Vector3d& v_F, bool mirrored);
+
+}  // namespace coilwright

@@ -1,0 +1,108 @@
+#include <algorithm>
+#include <cmath>
+#include <coilwright/quantity/require.hpp>
+#include <coilwright/rolling/pose.hpp>
+
+namespace coilwright {
+namespace {
+
+// The two stations or nodes around a lag, and how far between them it lies (0 … 1, beyond for outside).
+template <class Table>
+std::pair<std::size_t, double> bracket(const Table& table, double lag_mm) {
+  const auto after = std::upper_bound(table.begin() + 1, table.end() - 1, lag_mm,
+                                      [](double lag, const auto& row) { return lag < row.lag_mm; });
+  const auto i = static_cast<std::size_t>(after - table.begin()) - 1;
+  return {i, (lag_mm - table[i].lag_mm) / (table[i + 1].lag_mm - table[i].lag_mm)};
+}
+
+Eigen::Vector3d raised(const Eigen::Vector2d& v) { return {v.x(), v.y(), 0.0}; }
+
+// Along a stretch whose curvature runs linearly between two stations: exact in direction, position by the
+// cubic Hermite form, which meets both stations in point and tangent.
+CurvePoint on_spans(const std::vector<PosedPart::Station>& spans, double lag_mm) {
+  const auto [i, x] = bracket(spans, lag_mm);
+  const PosedPart::Station &a = spans[i], &b = spans[i + 1];
+  const double h = b.lag_mm - a.lag_mm;
+  const Eigen::Vector2d ta(std::cos(a.direction_rad), std::sin(a.direction_rad));
+  const Eigen::Vector2d tb(std::cos(b.direction_rad), std::sin(b.direction_rad));
+  const double x2 = x * x, x3 = x2 * x;
+  const Eigen::Vector2d p = (2 * x3 - 3 * x2 + 1) * a.p + (x3 - 2 * x2 + x) * h * ta + (3 * x2 - 2 * x3) * b.p +
+                            (x3 - x2) * h * tb;
+  const Eigen::Vector2d d1 = (6 * x2 - 6 * x) / h * (a.p - b.p) + (3 * x2 - 4 * x + 1) * ta + (3 * x2 - 2 * x) * tb;
+  const Eigen::Vector2d d2 =
+      ((12 * x - 6) / h * (a.p - b.p) + (6 * x - 4) * ta + (6 * x - 2) * tb) / h;
+  return {raised(p), raised(d1), raised(d2)};
+}
+
+// Quintic Hermite interpolation of the elastic displacement: meets u, u' and u'' at both nodes.
+CurvePoint displacement(const std::vector<PosedPart::Node>& nodes, double lag_mm) {
+  const auto [i, x] = bracket(nodes, lag_mm);
+  const PosedPart::Node &a = nodes[i], &b = nodes[i + 1];
+  const double h = b.lag_mm - a.lag_mm;
+  const Eigen::Vector3d va = a.du * h, vb = b.du * h, aa = a.ddu * h * h, ab = b.ddu * h * h;
+  const Eigen::Vector3d step = b.u - a.u;
+  const Eigen::Vector3d c3 = 10 * step - 6 * va - 4 * vb - 1.5 * aa + 0.5 * ab;
+  const Eigen::Vector3d c4 = -15 * step + 8 * va + 7 * vb + 1.5 * aa - ab;
+  const Eigen::Vector3d c5 = 6 * step - 3 * va - 3 * vb - 0.5 * aa + 0.5 * ab;
+  CurvePoint out;
+  out.p = a.u + x * (va + x * (0.5 * aa + x * (c3 + x * (c4 + x * c5))));
+  out.d1 = (va + x * (aa + x * (3 * c3 + x * (4 * c4 + x * 5 * c5)))) / h;
+  out.d2 = (aa + x * (6 * c3 + x * (12 * c4 + x * 20 * c5))) / (h * h);
+  return out;
+}
+
+CurvePoint on_helix(const Helix& helix, const Eigen::Isometry3d& X, double lag_mm) {
+  const double theta = lag_mm / helix.arc_per_radian_mm();
+  return {X * helix.point_C(theta), X.linear() * helix.tangent_C(theta),
+          helix.curvature().per_mm() * (X.linear() * helix.normal_C(theta))};
+}
+
+}  // namespace
+
+PosedPart::PosedPart(Spec spec) : spec_(std::move(spec)), spans_second_bound_(0.0) {
+  require(spec_.spans.size() >= 2, "a posed part needs its loaded spans");
+  require(spec_.elastic.empty() || spec_.elastic.size() >= 2, "an elastic arc needs two nodes");
+  require(spec_.helix.hand() == Hand::right_screw, "in the feed frame every part is a right-hand screw");
+  // The second derivative of a cubic is linear, so its largest size on a stretch stands at an end.
+  for (std::size_t i = 0; i + 1 < spec_.spans.size(); ++i)
+    for (const double lag : {spec_.spans[i].lag_mm, std::nextafter(spec_.spans[i + 1].lag_mm, -1e300)})
+      spans_second_bound_ = std::max(spans_second_bound_, on_spans(spec_.spans, lag).d2.norm());
+  spans_second_bound_ *= 1.0 + 1e-9;
+}
+
+CurvePoint PosedPart::at(Stage stage, double lag_mm) const {
+  switch (stage) {
+    case Stage::stock: {
+      const Station& entry = spec_.spans.front();
+      const Eigen::Vector3d t(std::cos(entry.direction_rad), std::sin(entry.direction_rad), 0.0);
+      return {raised(entry.p) + (lag_mm - entry.lag_mm) * t, t, Eigen::Vector3d::Zero()};
+    }
+    case Stage::spans:
+      return on_spans(spec_.spans, lag_mm);
+    case Stage::arc: {
+      CurvePoint c = on_helix(spec_.helix, spec_.X_FC_unsprung, lag_mm);
+      if (spec_.elastic.empty()) return c;
+      const CurvePoint u = displacement(spec_.elastic, lag_mm);
+      return {c.p + u.p, c.d1 + u.d1, c.d2 + u.d2};
+    }
+    case Stage::coil:
+      return on_helix(spec_.helix, spec_.X_FC, lag_mm);
+  }
+  throw InternalError("unknown stage");
+}
+
+Stage PosedPart::stage_at(double lag_mm) const {
+  if (lag_mm < -span_in_mm()) return Stage::stock;
+  if (lag_mm < span_out_mm()) return Stage::spans;
+  return lag_mm < outboard_lag_mm() ? Stage::arc : Stage::coil;
+}
+
+PosedPart PosedPart::shifted(const Eigen::Vector3d& by) const {
+  Spec spec = spec_;
+  for (Station& station : spec.spans) station.p += by.head<2>();
+  spec.X_FC_unsprung.pretranslate(by);
+  spec.X_FC.pretranslate(by);
+  return PosedPart(std::move(spec));
+}
+
+}  // namespace coilwright

@@ -1,0 +1,81 @@
+// Where the part stands in the machine, from the incoming stock to the far end of the coil.
+//
+// Frame F, the feed frame: the machine frame M when the stock is fed along +x, its mirror image in x when
+// it is fed along -x (left-hand screw). In F the part is always a right-hand screw fed along +x; whoever
+// shows or compares with parts of the machine mirrors at the border, once.
+//
+// Coordinate along the part: lag, the length of neutral axis from the centre-roll contact P2, positive
+// for what has passed it:
+//     lag < -span_in            incoming stock, straight, ends at the entry contact P1
+//     -span_in .. span_out      the loaded spans P1 - P2 - P3, in the plane z = 0
+//     span_out .. outboard_lag  free arc from the exit contact to the outboard roll, sprung by its forces
+//     >= outboard_lag           the finished helix, rigid
+// Steady rolling: every cross-section follows the same curve, so a point that left P2 a length w ago
+// stands at lag w whatever the fed length.
+#pragma once
+
+#include <Eigen/Core>
+#include <Eigen/Geometry>
+#include <coilwright/coil/helix.hpp>
+#include <vector>
+
+namespace coilwright {
+
+enum class Stage { stock, spans, arc, coil };
+
+// A point of the centreline with its first and second derivative by length, frame F, mm. In `arc` the
+// parameter is the length of the unsprung curve (the strain of bending it is below 1e-3).
+struct CurvePoint {
+  Eigen::Vector3d p, d1, d2;
+};
+
+class PosedPart {
+ public:
+  // One station of the loaded spans: lag, direction in plan, curvature (linear between stations within
+  // the accuracy of the table), position.
+  struct Station {
+    double lag_mm, direction_rad, curvature_per_mm;
+    Eigen::Vector2d p;
+  };
+  // A node of the elastic displacement of the free arc by length along it: u and its derivatives.
+  struct Node {
+    double lag_mm;
+    Eigen::Vector3d u, du, ddu;
+  };
+  struct Spec {
+    Helix helix;                        // right hand, as finished
+    std::vector<Station> spans;         // by growing lag, from P1 to P3, at least two
+    std::vector<Node> elastic;          // by growing lag from span_out to outboard_lag; empty: no such stage
+    double outboard_lag_mm;             // equal to the last station's lag when nothing lifts the part
+    Eigen::Isometry3d X_FC_unsprung;    // places the unsprung helix (stage arc, without u)
+    Eigen::Isometry3d X_FC;             // places the finished helix (stage coil)
+    double arc_second_bound_per_mm;     // proved bound of |d2| on stage arc
+    double arc_third_bound_per_mm2;     // and of the third derivative
+  };
+  explicit PosedPart(Spec spec);
+
+  // Evaluates the formula of one stage at a lag; meaningful within that stage's range.
+  [[nodiscard]] CurvePoint at(Stage stage, double lag_mm) const;
+  // The stage that a lag belongs to, boundaries counted to the later one.
+  [[nodiscard]] Stage stage_at(double lag_mm) const;
+  [[nodiscard]] CurvePoint at(double lag_mm) const { return at(stage_at(lag_mm), lag_mm); }
+
+  [[nodiscard]] double span_in_mm() const { return -spec_.spans.front().lag_mm; }   // P1 to P2
+  [[nodiscard]] double span_out_mm() const { return spec_.spans.back().lag_mm; }    // P2 to P3
+  [[nodiscard]] double outboard_lag_mm() const { return spec_.outboard_lag_mm; }
+  [[nodiscard]] const Helix& helix() const { return spec_.helix; }
+  [[nodiscard]] const Eigen::Isometry3d& X_FC() const { return spec_.X_FC; }
+  [[nodiscard]] const std::vector<Station>& spans() const { return spec_.spans; }
+  [[nodiscard]] double spans_second_bound_per_mm() const { return spans_second_bound_; }
+  [[nodiscard]] double arc_second_bound_per_mm() const { return spec_.arc_second_bound_per_mm; }
+  [[nodiscard]] double arc_third_bound_per_mm2() const { return spec_.arc_third_bound_per_mm2; }
+
+  // The same part moved as a whole by a vector of F.
+  [[nodiscard]] PosedPart shifted(const Eigen::Vector3d& by) const;
+
+ private:
+  Spec spec_;
+  double spans_second_bound_;
+};
+
+}  // namespace coilwright

@@ -1,0 +1,38 @@
+// What the stock is made of. Every value carries where it comes from.
+#pragma once
+
+#include <coilwright/quantity/finding.hpp>
+#include <coilwright/quantity/quantity.hpp>
+#include <optional>
+#include <span>
+#include <string>
+#include <string_view>
+
+namespace coilwright {
+
+struct Material {
+  std::string name;             // as the standard writes it: "S235"
+  Stress modulus;               // E, Young's modulus
+  double poisson = 0.3;         // nu
+  Stress yield;                 // minimum of the standard unless a user gives a measured one
+  Stress hardening;             // tangent modulus after yield, d(stress)/d(strain)
+  double density_kg_m3 = 0.0;
+  std::optional<Stress> tensile;             // minimum tensile strength
+  std::optional<double> elongation_percent;  // minimum elongation after fracture
+  // Where each value comes from: standard and edition, "from memory", "common practice, no source", "given".
+  struct Sources {
+    std::string modulus, poisson, yield, hardening, density, tensile, elongation;
+  } source;
+
+  // G = E / (2 (1 + nu)), isotropic.
+  [[nodiscard]] Stress shear_modulus() const { return modulus / (2.0 * (1.0 + poisson)); }
+};
+
+// The materials the program knows, in a fixed order.
+std::span<const Material> known_materials();
+
+// By its name or a usual alias, without regard to case, spaces and hyphens ("s 235", "A500 Gr B"). A name
+// that is not known is refused with the nearest known ones.
+Result<Material> find_material(std::string_view name);
+
+}  // namespace coilwright
