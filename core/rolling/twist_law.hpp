@@ -1,0 +1,34 @@
+// Bending and twisting round stock together: the moment and torque that give a wanted curvature and
+// torsion.
+//
+// For any round tube or bar the fully plastic torque and moment relate as (Tp / Mp)^2 = pi^2 / 12; with
+// yield M^2 + mu^2 T^2 = Y(k)^2, mu^2 = 12 / pi^2, and associated flow the torque of a small twist is
+// T = (pi^2 / 12) M tau / kappa (thin-tube result as in Hill and Siebel, Phil. Mag. 42 (1951) 722, cited
+// from memory; derivation in DEVELOPERS.md). Y(k) is the pure-bending moment that leaves the plastic
+// curvature k. The path used: the torque is constant while a section walks up to the centre roll,
+//     int_0^q sqrt(1 - mu^2 T^2 / Y^2) dk = kappa_f,   int_0^q mu^2 T / Y dk = tau_f,
+// M = sqrt(Y(q)^2 - mu^2 T^2). Units N mm, 1/mm.
+#pragma once
+
+#include <coilwright/rolling/moment_curvature.hpp>
+
+namespace coilwright {
+
+inline constexpr double yield_torque_factor = 12.0 / (3.14159265358979323846 * 3.14159265358979323846);  // mu^2
+
+struct TwistDemand {
+  double pure_moment;      // M0 = Y(kappa_f): what bending alone would take
+  double moment;           // M with the whole torque
+  double torque_needed;    // T, 0 for torsion 0
+  double proportional_torque;  // the same for curvature and torsion growing in proportion: an upper estimate
+  double end_moment;       // Y(q), the resultant at the bend point
+};
+
+// kappa > 0, tau >= 0: of the finished part.
+TwistDemand twist_demand(const MomentCurvature& law, double kappa, double tau);
+
+// In-plane rotation of the tangent at the centre roll against the chord from the entry roll, per unit of
+// the ratio out-of-plane to in-plane moment: psi = a int_0^1 kappa(m Y) m dm, virgin loading up to Y.
+double entry_rotation(const MomentCurvature& law, double half_spacing_mm, double end_moment);
+
+}  // namespace coilwright
