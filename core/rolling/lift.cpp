@@ -36,16 +36,14 @@ constexpr double scaled_residual = 1e-9;  // a state is one only below this shar
 
 }  // namespace
 
-LiftModel::LiftModel(const MomentCurvature& law, double torsion_stiffness, const Helix& helix, double half_spacing_mm,
-                     double roll_theta, double entry_slope_rad)
+LiftModel::LiftModel(const MomentCurvature& law, const TwistDemand& twist, double torsion_stiffness,
+                     const Helix& helix, double half_spacing_mm, double roll_theta, double entry_slope_rad)
     : arc_(helix, law.bending_stiffness(), torsion_stiffness, half_spacing_mm / helix.arc_per_radian_mm(), roll_theta),
-      twist_(twist_demand(law, helix.curvature().per_mm(), helix.torsion().per_mm())),
+      twist_(twist),
       pitch_(helix.pitch()),
       radius_mm_(helix.plan_radius().mm()),
       alpha_(helix.slope().rad()),
       entry_slope_(entry_slope_rad),
-      // Once, with the resultant of the held state: it does not change when the torque is capped.
-      psi_(coilwright::entry_rotation(law, half_spacing_mm, twist_.end_moment)),
       yield_moment_(law.first_yield_moment()) {
   require(pitch_.mm() > 0.0, "a coil that climbs");
 }
@@ -73,7 +71,7 @@ LiftModel::Trial LiftModel::complete(double beta, double F, double V) const {
   t.beta = beta;
   t.F = F;
   t.V = V;
-  t.slope = psi_ * std::tan(beta) + entry_slope_;
+  t.slope = twist_.entry_rotation * std::tan(beta) + entry_slope_;
   t.exit_height = z1 + t.slope * p1.x() + V * arc_.C11() + F * arc_.C12();
   t.lift = z2 + t.slope * p2.x() + V * arc_.C12() + F * arc_.C22();
   t.torque = F * y2 + V * y1 - M / p1.x() * t.exit_height + M * t.slope;
@@ -85,7 +83,7 @@ LiftModel::Trial LiftModel::held_at(double beta, double exit_height_mm) const {
   // F x2 + V x1 = S and F C12 + V C11 = what the arc must still be pushed at the exit.
   const double S = twist_.moment * std::tan(beta);
   const double z1 = p1.y() * std::sin(beta) + p1.z() * std::cos(beta);
-  const double push = exit_height_mm - z1 - (psi_ * std::tan(beta) + entry_slope_) * p1.x();
+  const double push = exit_height_mm - z1 - (twist_.entry_rotation * std::tan(beta) + entry_slope_) * p1.x();
   const double det = p2.x() * arc_.C11() - p1.x() * arc_.C12();
   return complete(beta, (S * arc_.C11() - p1.x() * push) / det, (p2.x() * push - S * arc_.C12()) / det);
 }
@@ -137,7 +135,7 @@ std::optional<LiftState> LiftModel::groove_held(double exit_height_mm, double to
 std::optional<LiftState> LiftModel::not_held(double torque) const {
   const auto exerted = [&](double beta) { return free_at(beta).torque; };
   // From the state without torque (a small lean) follow the rising branch until it carries the torque.
-  constexpr double step = 0.002;
+  constexpr double step = 0.01;
   double low = -greatest_lean, low_value = 0.0;
   bool found = false;
   for (double reached = 0.0; reached < greatest_lean && !found; reached += step) {

@@ -27,9 +27,9 @@ struct ExitHold {
 
 class LiftModel {
  public:
-  // `helix` right-hand with pitch > 0; 0 < theta1 < roll_theta.
-  LiftModel(const MomentCurvature& law, double torsion_stiffness, const Helix& helix, double half_spacing_mm,
-            double roll_theta, double entry_slope_rad = 0.0);
+  // `helix` right-hand with pitch > 0; 0 < theta1 < roll_theta; `twist` of this law, helix and spacing.
+  LiftModel(const MomentCurvature& law, const TwistDemand& twist, double torsion_stiffness, const Helix& helix,
+            double half_spacing_mm, double roll_theta, double entry_slope_rad = 0.0);
 
   // Torque the stock carries: all that is needed when held; at most 3 mu (M / a) r by friction of the
   // three rolls on stock of outside radius r; none when it turns freely.
@@ -46,7 +46,6 @@ class LiftModel {
 
   [[nodiscard]] const TwistDemand& twist() const { return twist_; }
   [[nodiscard]] const RaisedArc& arc() const { return arc_; }
-  [[nodiscard]] double entry_rotation() const { return psi_; }
   [[nodiscard]] double lean() const { return alpha_; }  // forward lean of the coil's axis
   [[nodiscard]] Length upright_rule() const;            // pitch * Phi / 2 pi
   // Rise of the free helix at the roll with the exit held and no elasticity: a check by hand.
@@ -62,7 +61,7 @@ class LiftModel {
   RaisedArc arc_;
   TwistDemand twist_;
   Length pitch_;
-  double radius_mm_, alpha_, entry_slope_, psi_, yield_moment_;
+  double radius_mm_, alpha_, entry_slope_, yield_moment_;
 };
 
 }  // namespace coilwright

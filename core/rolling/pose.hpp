@@ -51,6 +51,7 @@ class PosedPart {
     Eigen::Isometry3d X_FC;             // places the finished helix (stage coil)
     double arc_second_bound_per_mm;     // proved bound of |d2| on stage arc
     double arc_third_bound_per_mm2;     // and of the third derivative
+    double delta_rad = 0.0;             // turn in plan that joins the helix to the loaded span
   };
   explicit PosedPart(Spec spec);
 
@@ -63,6 +64,8 @@ class PosedPart {
   [[nodiscard]] double span_in_mm() const { return -spec_.spans.front().lag_mm; }   // P1 to P2
   [[nodiscard]] double span_out_mm() const { return spec_.spans.back().lag_mm; }    // P2 to P3
   [[nodiscard]] double outboard_lag_mm() const { return spec_.outboard_lag_mm; }
+  [[nodiscard]] double delta_rad() const { return spec_.delta_rad; }
+  [[nodiscard]] double exit_theta() const { return span_out_mm() / spec_.helix.arc_per_radian_mm(); }
   [[nodiscard]] const Helix& helix() const { return spec_.helix; }
   [[nodiscard]] const Eigen::Isometry3d& X_FC() const { return spec_.X_FC; }
   [[nodiscard]] const std::vector<Station>& spans() const { return spec_.spans; }

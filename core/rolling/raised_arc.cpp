@@ -69,26 +69,39 @@ Vector3d RaisedArc::normal(double theta) const {
   return {-std::sin(theta) * cos_alpha_, std::cos(theta), std::sin(theta) * sin_alpha_};
 }
 
+Vector3d RaisedArc::moment(double theta, double F, double V) const {
+  const Vector3d r = point(theta), up = Vector3d::UnitZ();
+  return F * (roll_point_ - r).cross(up) + V * (exit_point_ - r).cross(up);
+}
+
+Vector3d RaisedArc::rotation_rate(double theta, const Vector3d& m) const {
+  const Vector3d t = tangent(theta);
+  return m / EI_ + t * t.dot(m) * (1.0 / GJ_ - 1.0 / EI_);
+}
+
+Vector3d RaisedArc::roll_displacement(double F, double V) const {
+  Vector3d u = Vector3d::Zero();
+  for (const bool before_exit : {true, false}) {
+    const double from = before_exit ? 0.0 : theta1_, span = before_exit ? theta1_ : Phi_ - theta1_;
+    for (const auto& [x, weight] : gauss_20()) {
+      const double theta = from + span * x;
+      const Vector3d turn = rotation_rate(theta, moment(theta, F, before_exit ? V : 0.0));
+      u += turn.cross(roll_point_ - point(theta)) * (helix_.arc_per_radian_mm() * span * weight);
+    }
+  }
+  return u;
+}
+
 RaisedArc::Field RaisedArc::under(double F, double V) const {
   const double rho = helix_.arc_per_radian_mm(), kappa = helix_.curvature().per_mm(), tau = helix_.torsion().per_mm();
-  const Vector3d up = Vector3d::UnitZ();
-  // Rate of rotation by length: B m, B = (1 - t t') / EI + t t' / GJ.
-  const auto rate = [&](double theta, const Vector3d& m) -> Vector3d {
-    const Vector3d t = tangent(theta);
-    return m / EI_ + t * t.dot(m) * (1.0 / GJ_ - 1.0 / EI_);
-  };
-  const auto moment = [&](double theta, double exit_force) -> Vector3d {
-    const Vector3d r = point(theta);
-    return F * (roll_point_ - r).cross(up) + exit_force * (exit_point_ - r).cross(up);
-  };
-  constexpr int parts_before = 6, parts_beyond = 24;
+  constexpr int parts_before = 4, parts_beyond = 16;
   Field field{};
   Vector3d u = Vector3d::Zero(), rotation = Vector3d::Zero();
   double largest_rotation = 0.0;
   const auto store = [&](double theta, double exit_force) {
     const Vector3d t = tangent(theta);
     field.nodes.push_back({rho * theta, u, rotation.cross(t),
-                           rate(theta, moment(theta, exit_force)).cross(t) + kappa * rotation.cross(normal(theta))});
+                           rotation_rate(theta, moment(theta, F, exit_force)).cross(t) + kappa * rotation.cross(normal(theta))});
   };
   store(0.0, V);
   for (int part = 0; part < parts_before + parts_beyond; ++part) {
@@ -100,7 +113,7 @@ RaisedArc::Field RaisedArc::under(double F, double V) const {
     u += rotation.cross(r_to - point(from));
     for (const auto& [x, weight] : gauss_7()) {
       const double theta = from + span * x;
-      const Vector3d turn = rate(theta, moment(theta, exit_force)) * (rho * span * weight);
+      const Vector3d turn = rotation_rate(theta, moment(theta, F, exit_force)) * (rho * span * weight);
       u += turn.cross(r_to - point(theta));
       rotation += turn;
       largest_rotation += turn.norm();

@@ -43,8 +43,14 @@ class RaisedArc {
     double third_bound_per_mm2;   // of |u'''|
   };
   [[nodiscard]] Field under(double F, double V) const;
+  // The displacement of the roll point alone.
+  [[nodiscard]] Eigen::Vector3d roll_displacement(double F, double V) const;
 
  private:
+  [[nodiscard]] Eigen::Vector3d moment(double theta, double F, double V) const;
+  // Rate of rotation by length under a moment: B m, B = (1 - t t') / EI + t t' / GJ.
+  [[nodiscard]] Eigen::Vector3d rotation_rate(double theta, const Eigen::Vector3d& m) const;
+
   Helix helix_;
   double EI_, GJ_, theta1_, Phi_, sin_alpha_, cos_alpha_;
   Eigen::Vector3d exit_point_, roll_point_;

@@ -21,9 +21,27 @@ void over_plastic_curvature(const MomentCurvature& law, double loaded, Function 
   }
 }
 
+double entry_rotation(const MomentCurvature& law, double half_spacing_mm, double end_moment) {
+  // With curvature as the variable: a / Y^2 int kappa M dM.
+  const double elastic_end = std::min(end_moment, law.first_yield_moment());
+  const double EI = law.bending_stiffness();
+  double sum = elastic_end * elastic_end * elastic_end / (3.0 * EI);
+  if (end_moment > law.first_yield_moment()) {
+    const std::vector<double> breaks = law.panels(law.first_yield_curvature(), law.curvature_at(end_moment));
+    for (std::size_t i = 0; i + 1 < breaks.size(); ++i) {
+      const double width = breaks[i + 1] - breaks[i];
+      for (const auto& [u, weight] : gauss_20()) {
+        const double k = breaks[i] + width * u * u;
+        sum += k * law.moment(k) * law.stiffness(k) * width * 2.0 * u * weight;
+      }
+    }
+  }
+  return half_spacing_mm * sum / (end_moment * end_moment);
+}
+
 }  // namespace
 
-TwistDemand twist_demand(const MomentCurvature& law, double kappa, double tau) {
+TwistDemand twist_demand(const MomentCurvature& law, double kappa, double tau, double half_spacing_mm) {
   require(kappa > 0.0 && tau >= 0.0, "a part that curves, and a torsion that is not negative");
   constexpr double mu2 = yield_torque_factor;
   const double mu = std::sqrt(mu2);
@@ -36,6 +54,7 @@ TwistDemand twist_demand(const MomentCurvature& law, double kappa, double tau) {
   d.proportional_torque = d.moment * lambda / mu2;
   d.torque_needed = d.proportional_torque;
   d.end_moment = proportional_end;
+  d.entry_rotation = entry_rotation(law, half_spacing_mm, d.end_moment);
   if (tau == 0.0) return d;
 
   // Newton on (T, loaded curvature at q) from the proportional estimate.
@@ -59,6 +78,7 @@ TwistDemand twist_demand(const MomentCurvature& law, double kappa, double tau) {
       d.torque_needed = T;
       d.end_moment = Y;
       d.moment = std::sqrt(Y * Y - mu2 * T * T);
+      d.entry_rotation = entry_rotation(law, half_spacing_mm, Y);
       return d;
     }
     const double det = bent_T * twisted_k - bent_k * twisted_T;
@@ -68,24 +88,6 @@ TwistDemand twist_demand(const MomentCurvature& law, double kappa, double tau) {
   // The torque would exceed what first yield carries: the constant-torque path does not exist, the
   // proportional one does and is kept.
   return d;
-}
-
-double entry_rotation(const MomentCurvature& law, double half_spacing_mm, double end_moment) {
-  // With curvature as the variable: a / Y^2 int kappa M dM.
-  const double elastic_end = std::min(end_moment, law.first_yield_moment());
-  const double EI = law.bending_stiffness();
-  double sum = elastic_end * elastic_end * elastic_end / (3.0 * EI);
-  if (end_moment > law.first_yield_moment()) {
-    const std::vector<double> breaks = law.panels(law.first_yield_curvature(), law.curvature_at(end_moment));
-    for (std::size_t i = 0; i + 1 < breaks.size(); ++i) {
-      const double width = breaks[i + 1] - breaks[i];
-      for (const auto& [u, weight] : gauss_20()) {
-        const double k = breaks[i] + width * u * u;
-        sum += k * law.moment(k) * law.stiffness(k) * width * 2.0 * u * weight;
-      }
-    }
-  }
-  return half_spacing_mm * sum / (end_moment * end_moment);
 }
 
 }  // namespace coilwright

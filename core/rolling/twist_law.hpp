@@ -22,13 +22,12 @@ struct TwistDemand {
   double torque_needed;    // T, 0 for torsion 0
   double proportional_torque;  // the same for curvature and torsion growing in proportion: an upper estimate
   double end_moment;       // Y(q), the resultant at the bend point
+  // Rotation of the tangent at the centre roll against the chord from the entry roll, per unit of the
+  // ratio out-of-plane to in-plane moment: psi = a int_0^1 kappa(m Y) m dm, virgin loading up to Y(q).
+  double entry_rotation;
 };
 
-// kappa > 0, tau >= 0: of the finished part.
-TwistDemand twist_demand(const MomentCurvature& law, double kappa, double tau);
-
-// In-plane rotation of the tangent at the centre roll against the chord from the entry roll, per unit of
-// the ratio out-of-plane to in-plane moment: psi = a int_0^1 kappa(m Y) m dm, virgin loading up to Y.
-double entry_rotation(const MomentCurvature& law, double half_spacing_mm, double end_moment);
+// kappa > 0, tau >= 0: of the finished part; half spacing of the outer rolls.
+TwistDemand twist_demand(const MomentCurvature& law, double kappa, double tau, double half_spacing_mm);
 
 }  // namespace coilwright

@@ -1,0 +1,204 @@
+#include <algorithm>
+#include <cmath>
+#include <coilwright/quantity/require.hpp>
+#include <coilwright/rolling/passes.hpp>
+#include <numbers>
+
+namespace coilwright {
+namespace {
+
+constexpr double pi = std::numbers::pi;
+
+// What the search for the place of the roll keeps the same from try to try.
+struct Search {
+  const RollingSetup& setup;
+  const Helix& helix;
+  const SteadyState& rolling;
+  const LiftAssumption& assumption;
+  TwistDemand twist;
+
+  [[nodiscard]] double first_theta() const { return setup.rolls.half_spacing_mm / helix.arc_per_radian_mm(); }
+  // One try: the equilibrium with the roll at Phi, and where the centreline then crosses it.
+  [[nodiscard]] std::optional<LiftSolution> at(double roll_theta) const {
+    auto model = std::make_shared<const LiftModel>(setup.law, twist, setup.torsion_stiffness, helix,
+                                                   setup.rolls.half_spacing_mm, roll_theta, setup.entry_slope_rad);
+    const std::optional<LiftState> state = lift_at(*model, setup, assumption);
+    if (!state) return std::nullopt;
+    const Eigen::Vector3d p = point_at_outboard_roll(helix, rolling, model->arc(), *state);
+    return LiftSolution{std::move(model), *state, p};
+  }
+};
+
+constexpr double place_tolerance_mm = 1e-9;
+constexpr double farthest_turn = 1.1 * pi;  // past the exit roll: a roll farther round would lift the far side
+
+LiftOutcome at_reach(const Search& search, double reach_mm) {
+  const double rho = search.helix.arc_per_radian_mm(), R = search.helix.plan_radius().mm();
+  const Eigen::Vector2d exit_axis(search.setup.rolls.half_spacing_mm, 0.0);
+  const double theta1 = search.first_theta();
+  // Across the coil lies the farthest point of it; beyond half a turn it comes back.
+  const double farthest = 2.0 * R;
+  if (reach_mm >= farthest) return OutOfReach{reach_mm, farthest};
+  const auto plan_distance = [&](const LiftSolution& s) { return (s.roll_point_F.head<2>() - exit_axis).norm(); };
+  double phi0 = theta1 + 2.0 * std::asin(std::min(1.0, reach_mm / farthest));
+  std::optional<LiftSolution> s0 = search.at(phi0);
+  if (!s0) return NoEquilibrium{};
+  double phi1 = phi0 + (reach_mm - plan_distance(*s0)) / rho;
+  for (int i = 0; i < 40; ++i) {
+    phi1 = std::clamp(phi1, theta1 * (1.0 + 1e-6), theta1 + farthest_turn);
+    std::optional<LiftSolution> s1 = search.at(phi1);
+    if (!s1) return NoEquilibrium{};
+    const double miss = reach_mm - plan_distance(*s1);
+    if (std::abs(miss) <= place_tolerance_mm) return *s1;
+    const double slope = (plan_distance(*s1) - plan_distance(*s0)) / (phi1 - phi0);
+    if (phi1 == phi0 || !(slope > 0.0)) return OutOfReach{reach_mm, std::max(plan_distance(*s0), plan_distance(*s1))};
+    phi0 = phi1;
+    s0 = std::move(s1);
+    phi1 += miss / slope;
+  }
+  return OutOfReach{reach_mm, plan_distance(*s0)};
+}
+
+LiftOutcome at_position(const Search& search, const Eigen::Vector2d& place) {
+  const double rho = search.helix.arc_per_radian_mm(), R = search.helix.plan_radius().mm();
+  const double theta1 = search.first_theta();
+  // First guess: the chord from the exit roll to the place on a circle of the plan radius.
+  const double chord = (place - Eigen::Vector2d(search.setup.rolls.half_spacing_mm, 0.0)).norm();
+  double phi = theta1 + 2.0 * std::asin(std::clamp(chord / (2.0 * R), 0.01, 0.999));
+  std::optional<LiftSolution> best;
+  // The nearest point in plan is the one whose tangent is square to the line to the place: walk there.
+  for (int i = 0; i < 60; ++i) {
+    best = search.at(phi);
+    if (!best) return NoEquilibrium{};
+    constexpr double step = 1e-4;
+    const auto next = search.at(phi + step);
+    if (!next) return NoEquilibrium{};
+    const Eigen::Vector2d along = (next->roll_point_F - best->roll_point_F).head<2>() / step;
+    const double move = along.dot(place - best->roll_point_F.head<2>()) / along.squaredNorm();
+    if (std::abs(move) * rho <= place_tolerance_mm * 100.0) break;
+    phi = std::clamp(phi + move, theta1 * (1.0 + 1e-6), theta1 + farthest_turn);
+  }
+  const double off = (best->roll_point_F.head<2>() - place).norm();
+  if (off > search.setup.stock_radius_mm) return OffTheRoll{off};
+  return *best;
+}
+
+}  // namespace
+
+RollingSetup RollingSetup::of(const Stock& stock, const Machine& machine, Angle stock_slope) {
+  return {MomentCurvature(stock),
+          RollGeometry::of(machine.rolls, stock.section),
+          stock.torsion_stiffness_n_mm2(),
+          0.5 * stock.section.outside_diameter().mm(),
+          machine.rolls.friction,
+          machine.rolls.stock_turns,
+          {machine.rolls.exit_height.mm(), machine.rolls.exit_play_up.mm(), machine.rolls.exit_play_down.mm()},
+          stock_slope.rad(),
+          machine.outboard_roll};
+}
+
+std::optional<LiftState> lift_at(const LiftModel& model, const RollingSetup& setup, const LiftAssumption& assumption) {
+  double torque = model.torque(setup.stock_turns, setup.friction, setup.stock_radius_mm);
+  if (assumption.torque) {
+    const auto* friction = std::get_if<LiftAssumption::ByFriction>(&*assumption.torque);
+    const StockTurns turns = friction != nullptr                                                  ? StockTurns::by_friction
+                             : std::holds_alternative<LiftAssumption::Held>(*assumption.torque) ? StockTurns::held
+                                                                                                : StockTurns::free;
+    torque = model.torque(turns, friction != nullptr ? friction->friction : 0.0, setup.stock_radius_mm);
+  }
+  return assumption.hold ? model.settled(*assumption.hold, torque) : model.not_held(torque);
+}
+
+std::vector<LiftAssumption> working_corners(const RollingSetup& setup) {
+  constexpr double play_step_mm = 0.5;
+  std::vector<LiftAssumption> corners;
+  for (const double play : {std::max(0.0, setup.hold.play_up_mm - play_step_mm), setup.hold.play_up_mm + play_step_mm}) {
+    const ExitHold hold{setup.hold.height_mm, play, setup.hold.play_down_mm};
+    corners.push_back({hold, LiftAssumption::ByFriction{0.05}});
+    corners.push_back({hold, LiftAssumption::ByFriction{0.30}});
+    corners.push_back({hold, LiftAssumption::Held{}});
+  }
+  return corners;
+}
+
+LiftOutcome solve_lift(const RollingSetup& setup, const Helix& helix, const SteadyState& rolling,
+                       const LiftAssumption& assumption) {
+  require(setup.outboard_roll.has_value(), "an outboard roll to solve the lift for");
+  const Search search{setup, helix, rolling, assumption,
+                      twist_demand(setup.law, helix.curvature().per_mm(), helix.torsion().per_mm(),
+                                   setup.rolls.half_spacing_mm)};
+  if (const auto* reach = std::get_if<Reach>(&setup.outboard_roll->place))
+    return at_reach(search, reach->plan_distance.mm());
+  if (const auto* position = std::get_if<Position>(&setup.outboard_roll->place))
+    return at_position(search, {position->x.mm(), position->y.mm()});
+  const auto& past = std::get<PastExit>(setup.outboard_roll->place);
+  if (auto s = search.at(search.first_theta() + past.azimuth.rad())) return *s;
+  return NoEquilibrium{};
+}
+
+PassesOutcome roll_in_passes(const RollingSetup& setup, const Helix& helix, int passes) {
+  require(passes >= 1, "at least one pass");
+  require(helix.hand() == Hand::right_screw, "in the feed frame every part is a right-hand screw");
+  std::vector<RolledPass> done;
+  BendHistory history = virgin(setup.law);
+  for (int i = 1; i <= passes; ++i) {
+    const double share = static_cast<double>(i) / passes;
+    const Helix similar(helix.plan_radius() / share, helix.pitch() / share, Hand::right_screw);
+    RollingOutcome outcome =
+        roll_to_curvature(setup.law, setup.rolls, history, similar.curvature().per_mm());
+    if (const auto* wraps = std::get_if<WrapsTheRoll>(&outcome)) return NoPass{i, *wraps};
+    if (const auto* tight = std::get_if<TooTight>(&outcome)) return NoPass{i, *tight};
+    const SteadyState& rolling = std::get<SteadyState>(outcome);
+    RolledPass pass{similar, history, rolling, std::nullopt};
+    if (similar.pitch().mm() > 0.0 && setup.outboard_roll) {
+      LiftOutcome lift = solve_lift(setup, similar, rolling, {setup.hold, std::nullopt});
+      if (const auto* far = std::get_if<OutOfReach>(&lift)) return NoPass{i, *far};
+      if (const auto* off = std::get_if<OffTheRoll>(&lift)) return NoPass{i, *off};
+      if (std::holds_alternative<NoEquilibrium>(lift)) return NoPass{i, NoEquilibrium{}};
+      pass.lift = std::get<LiftSolution>(std::move(lift));
+    }
+    history = rolling.after;
+    done.push_back(std::move(pass));
+  }
+  return done;
+}
+
+std::optional<double> pitch_for_lift_mm(const RollingSetup& setup, const Helix& helix, double roll_theta,
+                                        const LiftAssumption& assumption, double lift_mm) {
+  const Length R = helix.plan_radius();
+  const auto lift_of = [&](double pitch_mm) -> std::optional<double> {
+    const Helix trial(R, Length::mm(pitch_mm), Hand::right_screw);
+    // The roll stays where it is: the azimuth in plan is kept.
+    const TwistDemand twist = twist_demand(setup.law, trial.curvature().per_mm(), trial.torsion().per_mm(),
+                                           setup.rolls.half_spacing_mm);
+    const LiftModel model(setup.law, twist, setup.torsion_stiffness, trial, setup.rolls.half_spacing_mm, roll_theta,
+                          setup.entry_slope_rad);
+    const auto state = lift_at(model, setup, assumption);
+    if (!state) return std::nullopt;
+    return state->lift.mm();
+  };
+  const double steepest = 2.0 * pi * R.mm() * std::tan(pi / 3.0);
+  constexpr int parts = 60;
+  double low = 1e-6 * R.mm();
+  std::optional<double> at_low = lift_of(low);
+  if (!at_low || *at_low > lift_mm) return std::nullopt;
+  for (int i = 1; i <= parts; ++i) {
+    double high = steepest * i / parts;
+    const std::optional<double> at_high = lift_of(high);
+    if (!at_high) return std::nullopt;
+    if (*at_high < lift_mm) {
+      low = high;
+      continue;
+    }
+    for (int k = 0; k < 60 && high - low > 1e-9 * high; ++k) {
+      const double middle = 0.5 * (low + high);
+      const auto lift = lift_of(middle);
+      if (!lift) return std::nullopt;
+      (*lift < lift_mm ? low : high) = middle;
+    }
+    return 0.5 * (low + high);
+  }
+  return std::nullopt;
+}
+
+}  // namespace coilwright
