@@ -4,8 +4,6 @@
 namespace coilwright {
 namespace {
 
-constexpr std::size_t longest_quotation = 60;
-
 std::string hex(unsigned value, int least_digits) {
   std::string digits;
   for (; value != 0 || static_cast<int>(digits.size()) < least_digits; value /= 16)
@@ -78,10 +76,10 @@ std::optional<Character> first_character(std::string_view text) {
   return Character{code, bytes};
 }
 
-std::string quoted(std::string_view text) {
-  std::string out = "\"";
+std::string printable(std::string_view text, std::size_t most) {
+  std::string out;
   for (std::size_t count = 0; !text.empty(); ++count) {
-    if (count == longest_quotation) {
+    if (count == most) {
       out += "...";
       break;
     }
@@ -93,7 +91,11 @@ std::string quoted(std::string_view text) {
     }
     text.remove_prefix(character ? character->bytes : 1);
   }
-  return out + "\"";
+  return out;
+}
+
+std::string quoted(std::string_view text) {
+  return "\"" + printable(text) + "\"";
 }
 
 std::string shown(char32_t code) {

@@ -17,8 +17,10 @@ struct Character {
 // forms, surrogates and values beyond U+10FFFF are not valid: RFC 3629, section 3).
 std::optional<Character> first_character(std::string_view text);
 
-// The text in double quotation marks for a message: always valid UTF-8 on one line, at most 60 characters
-// (the rest as "..."), control and invisible characters as <U+200B>, invalid bytes as <byte FF>.
+// The text for a message: always valid UTF-8 on one line, at most `most` characters (the rest as "..."),
+// control and invisible characters as <U+200B>, invalid bytes as <byte FF>.
+std::string printable(std::string_view text, std::size_t most = 60);
+// The same in double quotation marks.
 std::string quoted(std::string_view text);
 
 // One character for a message: "x", or its number where it cannot be seen.
