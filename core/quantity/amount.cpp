@@ -147,7 +147,7 @@ Refusal TextUnderReading::unexpected(std::string_view wanted) const {
     return {column(), "a sign can stand only in front of the whole value", instead_};
   if (peek() == U'/')
     return {column(), "a fraction has digits on both sides of its bar, without spaces", instead_};
-  if (is_digit(peek()) || peek() == U'.')
+  if (is_digit(peek()) || (peek() == U'.' && is_digit(peek(1))))
     return {column(), "two numbers stand side by side", "Write nothing between thousands. " + instead_};
   TextUnderReading rest = *this;
   const std::string letters = rest.word();
@@ -224,6 +224,7 @@ Reading<double> TextUnderReading::fraction(const std::string& numerator, int col
 }
 
 Reading<Amount> TextUnderReading::amount() {
+  skip_spaces();
   const int begin = column();
   const std::size_t from = at_;
   auto number = decimal();

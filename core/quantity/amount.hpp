@@ -53,7 +53,8 @@ class TextUnderReading {
   std::string word();
   // A decimal number without a sign. Refuses nan, inf, overflow and commas.
   Reading<Amount> decimal();
-  // The same, or a fraction, or a whole number with a fraction behind a space or a hyphen.
+  // The same, or a fraction, or a whole number with a fraction behind a space or a hyphen; spaces in front
+  // are passed.
   Reading<Amount> amount();
   // Why what stands here cannot stand here; `wanted` says what could ("a unit is expected").
   [[nodiscard]] Refusal unexpected(std::string_view wanted) const;

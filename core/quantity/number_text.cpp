@@ -38,6 +38,9 @@ Result<double> read_number(std::string_view text, std::string_view about) {
   const auto amount = reading.decimal();
   if (!amount) return refuse_text(about, text, kind, amount.error());
   reading.skip_spaces();
+  if (reading.peek() == U'/')
+    return refuse_text(about, text, kind,
+                       {reading.column(), "fractions are not read here", "Write 0.5 for 1/2."});
   if (!reading.at_end())
     return refuse_text(about, text, kind, reading.unexpected("nothing can follow the number"));
   return sign * amount->value + 0.0;  // + 0.0 turns a negative zero into zero
