@@ -20,12 +20,19 @@ struct DocumentValue {
   Place place;      // of the value
   Place key_place;  // of its key; the value's own in arrays
 
+  std::string written{};  // a string as it stands in the file, with its quotation marks and escapes
+
   [[nodiscard]] const DocumentValue* find(std::string_view key) const;  // in a table; null if absent
+  // Where a character (1-based) of this string stands in the file, escapes counted as they are written:
+  // for findings of readers that speak of a column inside the text. The value's own place where the
+  // string has no such character or is folded over several lines with backslashes.
+  [[nodiscard]] Place place_of(int character) const;
 };
 
 // `name` is how the file is called in findings. Before the parser runs the text is checked: at most
 // 256 KiB, lines of at most 4096 bytes, valid UTF-8, no control characters, non-ASCII only inside strings
-// and comments. Refuses what TOML refuses (with line and column) and nan and inf.
+// and comments, at most 16 names joined by dots and 16 brackets inside each other. Refuses what TOML
+// refuses, and nan, inf, dates and whole numbers beyond 2^53, each with line and column (in characters).
 Result<DocumentValue> read_document(std::string_view text, const std::string& name);
 // The same from a file; a file that cannot be read is a fault about "file".
 Result<DocumentValue> read_document_file(const std::string& path);
