@@ -5,6 +5,9 @@
 #include <coilwright/quantity/finding.hpp>
 #include <coilwright/quantity/quantity.hpp>
 #include <optional>
+#include <string>
+#include <string_view>
+#include <vector>
 
 namespace coilwright {
 
@@ -26,15 +29,29 @@ struct CoilSpec {
   std::optional<Hand> hand;      // right_screw when not given and the pitch is 0
 };
 
+enum class CoilMeasure { radius, diameter, bend_radius, pitch, turns, rise, sweep, slope, length };
+
+std::string_view measure_name(CoilMeasure measure);  // "bend radius"
+std::string measure_key(CoilMeasure measure);        // "coil.bend_radius", as in a job file
+
 class Coil {
  public:
-  // Faults: not enough measures (with the question to ask), measures that disagree (with the numbers),
-  // a radius not larger than half the tube, non-positive measures, no hand for a coil that climbs.
-  // Guarantee: turns > 0, plan radius > outside_diameter / 2, pitch >= 0.
+  // Any set of measures that leaves no choice is sufficient, for instance radius, pitch and turns; bend
+  // radius, pitch and sweep; radius, rise and length. What is given beyond that must agree within half the
+  // last digit that a plan prints (0.05 mm; 0.005 degrees; 0.00005 turns) or 1e-6 of the value, whichever is
+  // more.
+  // A bend radius and a pitch fit two plan radii: the larger one is taken (it climbs at less than 45
+  // degrees), unless another measure decides; notes() says so.
+  // Faults: too few measures (with a Level::question for each that is missing), measures that disagree or
+  // that no coil can have (with the numbers), a plan radius not larger than half the tube, a slope of 80
+  // degrees or more, measures that are not positive or beyond 10 km or 100 000 turns, no hand for a coil
+  // that climbs. Findings are about the keys of a job file: "coil.pitch".
+  // Guarantee: turns > 0, plan radius > outside_diameter / 2, pitch >= 0, slope < 80 degrees, all finite.
   static Result<Coil> from(const CoilSpec& spec, Length outside_diameter);
 
   [[nodiscard]] const Helix& helix() const { return helix_; }
   [[nodiscard]] double turns() const { return turns_; }
+  [[nodiscard]] Angle sweep() const { return Angle::turns(turns_); }
   [[nodiscard]] Length outside_diameter() const { return outside_diameter_; }  // of the tube
   [[nodiscard]] Hand hand() const { return helix_.hand(); }
 
@@ -45,12 +62,27 @@ class Coil {
   [[nodiscard]] Length outside_length() const;    // along the face away from it, at R + OD/2
   [[nodiscard]] Length rise_per_quarter_turn() const;
 
+  // How the measures were understood, for an echo: `radius 800.0 mm (2'-7 1/2") to the centreline, pitch
+  // 2700.0 mm (8'-10 5/16"), 1.1 turns`.
+  [[nodiscard]] std::string made_from() const;
+  // "given", or "computed from the bend radius and the slope".
+  [[nodiscard]] std::string origin_of(CoilMeasure measure) const;
+  // What had to be chosen between two answers, and measures that settle another one poorly: whole sentences.
+  [[nodiscard]] const std::vector<std::string>& notes() const { return notes_; }
+
  private:
   Coil(Helix helix, double turns, Length outside_diameter)
       : helix_(helix), turns_(turns), outside_diameter_(outside_diameter) {}
   Helix helix_;
   double turns_;
   Length outside_diameter_;
+  std::vector<CoilMeasure> given_;       // in the order of CoilMeasure
+  std::vector<CoilMeasure> used_;        // of those, the ones that were enough
+  std::vector<std::string> given_text_;  // beside given_
+  std::vector<std::string> notes_;
 };
+
+// The answer to a pitch that is given as an angle ("30 deg"): it is a slope, and needs its radius.
+std::string pitch_is_a_length_text(std::string_view given);
 
 }  // namespace coilwright

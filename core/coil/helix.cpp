@@ -8,6 +8,7 @@ namespace coilwright {
 
 Helix::Helix(Length plan_radius, Length pitch, Hand hand)
     : radius_mm_(plan_radius.mm()),
+      pitch_mm_(pitch.mm()),
       c_mm_(pitch.mm() / (2.0 * std::numbers::pi)),
       rho_mm_(std::hypot(radius_mm_, c_mm_)),
       hand_(hand),
@@ -16,7 +17,6 @@ Helix::Helix(Length plan_radius, Length pitch, Hand hand)
           "a helix needs a positive plan radius and a pitch that is not negative");
 }
 
-Length Helix::pitch() const { return Length::mm(c_mm_ * 2.0 * std::numbers::pi); }
 Angle Helix::slope() const { return Angle::rad(std::atan2(c_mm_, radius_mm_)); }
 Curvature Helix::curvature() const { return Curvature::per_mm(radius_mm_ / rho_mm_ / rho_mm_); }
 Curvature Helix::torsion() const { return Curvature::per_mm(side_ * c_mm_ / rho_mm_ / rho_mm_); }
@@ -35,5 +35,10 @@ Eigen::Vector3d Helix::tangent_C(double theta) const {
 Eigen::Vector3d Helix::normal_C(double theta) const { return {-std::sin(theta), side_ * std::cos(theta), 0.0}; }
 
 Eigen::Vector3d Helix::binormal_C(double theta) const { return tangent_C(theta).cross(normal_C(theta)); }
+
+HelixFrame Helix::frame_C(Length along) const {
+  const double theta = theta_at(along);
+  return {point_C(theta), tangent_C(theta), normal_C(theta), binormal_C(theta)};
+}
 
 }  // namespace coilwright

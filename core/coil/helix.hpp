@@ -13,13 +13,18 @@
 
 namespace coilwright {
 
+// A place on a curve: position in mm, and unit tangent, normal and binormal.
+struct HelixFrame {
+  Eigen::Vector3d point, tangent, normal, binormal;
+};
+
 class Helix {
  public:
   // plan_radius > 0, pitch >= 0 (0 is a ring), both finite.
   Helix(Length plan_radius, Length pitch, Hand hand);
 
   [[nodiscard]] Length plan_radius() const { return Length::mm(radius_mm_); }  // R, square to the axis
-  [[nodiscard]] Length pitch() const;
+  [[nodiscard]] Length pitch() const { return Length::mm(pitch_mm_); }
   [[nodiscard]] Hand hand() const { return hand_; }
   [[nodiscard]] double rise_per_radian_mm() const { return c_mm_; }     // c
   [[nodiscard]] double arc_per_radian_mm() const { return rho_mm_; }    // rho = sqrt(R^2 + c^2)
@@ -42,9 +47,11 @@ class Helix {
   [[nodiscard]] Eigen::Vector3d normal_C(double theta) const;
   [[nodiscard]] Eigen::Vector3d binormal_C(double theta) const;
   [[nodiscard]] double theta_at(Length along) const { return along.mm() / rho_mm_; }
+  // All of them at a length along the centreline from the start point (any sign).
+  [[nodiscard]] HelixFrame frame_C(Length along) const;
 
  private:
-  double radius_mm_, c_mm_, rho_mm_;
+  double radius_mm_, pitch_mm_, c_mm_, rho_mm_;
   Hand hand_;
   double side_;  // +1 right-hand screw, -1 left-hand
 };

@@ -24,7 +24,8 @@ class Section {
  public:
   using Kind = std::variant<RoundTube, RoundBar>;
 
-  // Refuses a non-positive or non-finite measure and a wall that does not leave a bore.
+  // Refuses a measure outside 0.01 mm to 10 m, or that is not a number, and a wall that leaves no bore.
+  // The findings are about "stock.tube" and "stock.bar".
   static Result<Section> round_tube(Length outside_diameter, Length wall);
   static Result<Section> round_bar(Length diameter);
 
