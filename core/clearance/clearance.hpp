@@ -30,14 +30,17 @@ inline constexpr std::array<Piece, 5> all_pieces{Piece::stock, Piece::spans, Pie
 std::string_view piece_text(Piece piece);  // "stock", "spans", "coil", "lead_arc", "front_end"
 
 // One thing the part must not touch: a union of convex bodies.
+//
+// A roll is touched by design. With `contact_lag_mm` the stretch of the part around that lag is not counted
+// against it, and is reported: what counts is where the part comes back. It starts at the contact and goes
+// on, on each side, while the distance grows or stays within the play, at most half a turn of arc on the
+// coil side; the rule in full, and what is proved of it, in contact.hpp. If the tube on leaving goes deeper
+// into the roll than the play, the stretch ends there, so that the overlap counts.
 struct Obstacle {
   std::string name;
-  std::vector<Shape> bodies;  // in F
-  // Where the part touches it by design (a roll): the lag of the contact. The contiguous stretch of the
-  // part around it on which the distance stays below `play` or still grows on leaving is not counted, and
-  // is reported.
-  std::optional<double> contact_lag_mm;
-  double play_mm = 0.0;
+  std::vector<Shape> bodies;              // in F, at least one
+  std::optional<double> contact_lag_mm;   // lag of the contact by design
+  double play_mm = 0.0;                   // with a contact: play, and by how much the bodies are larger than the roll
 };
 
 struct ClearanceScene {
@@ -46,7 +49,8 @@ struct ClearanceScene {
   double coil_to_mm = 0.0;          // lag where the usable part ends
   double rolled_mm = 0.0;           // lag of the leading end when all is rolled, >= coil_to
   double front_end_mm = 0.0;        // straight front end beyond the exit contact
-  double stock_mm = 0.0;            // straight stock behind the entry contact before rolling starts
+  double stock_mm = 0.0;            // straight stock behind the entry contact before rolling starts: the
+                                    // part is checked against all of it at every fed length
   double flat_front_mm = 0.0;       // blank length ahead of lag 0, for along_part_mm
   std::vector<Obstacle> obstacles;
 };
@@ -54,41 +58,54 @@ struct ClearanceScene {
 struct NearestPair {
   std::string part;                         // the obstacle, "itself" or "incoming stock"
   Piece piece = Piece::coil;
-  double fed_length_mm = 0.0;               // fed length at which this place is first reached
-  double along_part_mm = 0.0;               // from the front end of the blank
+  double fed_length_mm = 0.0;               // fed length at which this place is first reached: by the
+                                            // leading end; 0 for stock and spans, which are always there
+  double along_part_mm = 0.0;               // what is there then, from the front end of the blank
   double distance_mm = 0.0;                 // between the surfaces
-  Eigen::Vector3d part_point, machine_point;  // on the two surfaces, F
+  // On the two surfaces, F. Where they overlap, each lies inside the other body.
+  Eigen::Vector3d part_point = Eigen::Vector3d::Zero(), machine_point = Eigen::Vector3d::Zero();
 };
 
 struct ObstacleClearance {
   std::string part;
-  double least_mm = 0.0;                               // proved lower bound
-  std::array<std::optional<double>, 5> pieces;         // by Piece; none: this piece does not exist
-  std::optional<std::pair<double, double>> excluded_lag_mm;
-  NearestPair nearest;
+  std::optional<double> least_mm;  // proved lower bound; none when all of the part belongs to the contact
+  // By Piece, proved lower bounds; none: this piece does not exist or belongs to the contact.
+  std::array<std::optional<double>, 5> pieces;
+  std::optional<std::pair<double, double>> excluded_lag_mm;  // of a roll: what is not counted
+  std::optional<NearestPair> nearest;
 };
 
 struct ClearanceResult {
-  double least_mm = 0.0;         // proved lower bound over all obstacles, itself and the stock
+  // Proved lower bound over all obstacles, itself and the stock; none when there was nothing to check.
+  std::optional<double> least_mm;
   double error_bound_mm = 0.0;   // the model's true value lies at most this above least_mm
-  NearestPair nearest;
+  std::optional<NearestPair> nearest;
   std::vector<ObstacleClearance> obstacles;  // in the order given
-  std::optional<double> self_mm;   // none for a part shorter than pi / curvature
-  std::optional<double> stock_mm;  // against stock and spans; none likewise
-  bool self_at_end = false;        // the distance to itself is at an end of the part, not turn to turn
-  double swept_radius_mm = 0.0;    // largest plan distance of the surface from the origin, over all feeds
-  double swept_height_mm = 0.0;    // highest z of the surface, over all feeds
-  std::size_t evaluations = 0;     // distances of one point to one convex body
+  // Of coil, lead arc and front end, between surfaces, from a lag of pi / curvature on: to the part itself,
+  // and to the incoming stock with the spans. Proved lower bounds; none for a shorter part.
+  std::optional<double> self_mm;
+  std::optional<double> stock_mm;
+  bool self_at_end = false;  // self_mm is at an end of the part or of the search, not turn to turn
+  // Largest plan distance of the surface from the origin and its highest z, over all feeds: spans, coil,
+  // lead arc and front end. Not the stock, which lies still on its line. Proved upper bounds, within tolerance.
+  double swept_radius_mm = 0.0;
+  double swept_height_mm = 0.0;
+  std::size_t evaluations = 0;  // distances of one point to one convex body
 };
 
 // Every piece against every obstacle, each proved to `tolerance_mm`.
+//
+// Over the free arc that the roll forces have sprung, the front end is taken a thousandth longer than it is:
+// the unit of length along that curve is true only to the strain of bending.
 ClearanceResult certify(const ClearanceScene& scene, double tolerance_mm = 0.01);
 
-// Only the overall least distance (proved lower bound, within tolerance): a fraction of the work.
-double least_distance_mm(const ClearanceScene& scene, double tolerance_mm = 0.01);
+// Only the overall least distance (proved lower bound, within tolerance; none when there is nothing to
+// check): a fraction of the work.
+std::optional<double> least_distance_mm(const ClearanceScene& scene, double tolerance_mm = 0.01);
 
-// Most turns of the coil whose surface stays below z = ceiling; none when no number of turns reaches it
-// (a ring), 0 when not even the exit contact fits.
+// Most turns, counted from lag 0 to the leading end, whose surface stays below z = ceiling (within 0.01 mm of
+// lag); none when no number of turns reaches it (a ring), 0 when not even the exit contact fits. Whatever runs
+// ahead of the usable part, lead arc and front end, is the caller's to take off.
 std::optional<double> most_turns_under(const PosedPart& part, double tube_radius_mm, double ceiling_mm);
 
 }  // namespace coilwright

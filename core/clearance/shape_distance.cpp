@@ -1,0 +1,168 @@
+#include <algorithm>
+#include <cmath>
+#include <coilwright/clearance/shape_distance.hpp>
+#include <coilwright/quantity/require.hpp>
+
+namespace coilwright {
+namespace {
+
+bool finite(const Eigen::Vector3d& v) { return v.allFinite(); }
+
+// Any unit vector square to a unit vector.
+Eigen::Vector3d square_to(const Eigen::Vector3d& axis) {
+  const Eigen::Vector3d off = std::abs(axis.x()) < 0.5 ? Eigen::Vector3d::UnitX() : Eigen::Vector3d::UnitY();
+  return (off - off.dot(axis) * axis).normalized();
+}
+
+// Distance and its gradient in the half-plane (radial, axial) of a body of revolution.
+struct Profile {
+  double distance, radial, axial;
+};
+
+Profile to_corner(double radial, double axial) {
+  const double d = std::hypot(radial, axial);
+  return d > 0.0 ? Profile{d, radial / d, axial / d} : Profile{0.0, 1.0, 0.0};
+}
+
+// A cylinder: |z| <= half, r <= radius.
+Profile cylinder_profile(double r, double z, double radius, double half) {
+  const double dr = r - radius, dz = std::abs(z) - half, up = z < 0.0 ? -1.0 : 1.0;
+  if (dr > 0.0 && dz > 0.0) {
+    const Profile corner = to_corner(dr, dz);
+    return {corner.distance, corner.radial, up * corner.axial};
+  }
+  return dr > dz ? Profile{dr, 1.0, 0.0} : Profile{dz, 0.0, up};
+}
+
+// A frustum: its side runs from (from_radius, -half) along `slant`.
+Profile frustum_profile(double r, double z, double from_radius, double to_radius, double half,
+                        const Eigen::Vector2d& slant, double length) {
+  const double qr = r - from_radius, qz = z + half;
+  const double along = qr * slant.x() + qz * slant.y();
+  const double out = qr * slant.y() - qz * slant.x();  // to the side's line, positive outside
+  if (out > 0.0) {
+    if (along >= 0.0 && along <= length) return {out, slant.y(), -slant.x()};
+    if (along < 0.0) {
+      if (r <= from_radius) return {-half - z, 0.0, -1.0};
+      return to_corner(r - from_radius, z + half);
+    }
+    if (r <= to_radius) return {z - half, 0.0, 1.0};
+    return to_corner(r - to_radius, z - half);
+  }
+  if (z > half) {
+    if (r <= to_radius) return {z - half, 0.0, 1.0};
+    return to_corner(r - to_radius, z - half);
+  }
+  if (z < -half) {
+    if (r <= from_radius) return {-half - z, 0.0, -1.0};
+    return to_corner(r - from_radius, z + half);
+  }
+  const double top = z - half, bottom = -half - z;
+  if (out >= top && out >= bottom) return {out, slant.y(), -slant.x()};
+  return top > bottom ? Profile{top, 0.0, 1.0} : Profile{bottom, 0.0, -1.0};
+}
+
+}  // namespace
+
+void ConvexBody::set_axis(const Eigen::Vector3d& from, const Eigen::Vector3d& to) {
+  require(finite(from) && finite(to), "a body's axis must be finite");
+  const double length = (to - from).norm();
+  centre_ = 0.5 * (from + to);
+  half_.x() = 0.5 * length;
+  axis_ = length > 0.0 ? Eigen::Vector3d((to - from) / length) : Eigen::Vector3d::UnitZ();
+  side_ = square_to(axis_);
+  extent_ = std::max(from.lpNorm<Eigen::Infinity>(), to.lpNorm<Eigen::Infinity>()) +
+            std::max(from_radius_, to_radius_);
+}
+
+ConvexBody::ConvexBody(const Shape& shape) {
+  if (const auto* cylinder = std::get_if<Cylinder>(&shape)) {
+    kind_ = Kind::cylinder;
+    from_radius_ = to_radius_ = cylinder->radius_mm;
+    set_axis(cylinder->from, cylinder->to);
+    require(from_radius_ > 0.0 && std::isfinite(from_radius_) && half_.x() > 0.0, "a cylinder needs volume");
+  } else if (const auto* frustum = std::get_if<Frustum>(&shape)) {
+    kind_ = Kind::frustum;
+    from_radius_ = frustum->from_radius_mm;
+    to_radius_ = frustum->to_radius_mm;
+    set_axis(frustum->from, frustum->to);
+    require(from_radius_ >= 0.0 && to_radius_ >= 0.0 && std::isfinite(from_radius_ + to_radius_) &&
+                from_radius_ + to_radius_ > 0.0 && half_.x() > 0.0,
+            "a frustum needs volume");
+    slant_length_ = std::hypot(to_radius_ - from_radius_, 2.0 * half_.x());
+    slant_ = Eigen::Vector2d(to_radius_ - from_radius_, 2.0 * half_.x()) / slant_length_;
+  } else if (const auto* box = std::get_if<Box>(&shape)) {
+    kind_ = Kind::box;
+    require(finite(box->min) && finite(box->max) && std::isfinite(box->turned_rad) &&
+                (box->min.array() < box->max.array()).all(),
+            "a box needs volume");
+    centre_ = 0.5 * (box->min + box->max);
+    half_ = 0.5 * (box->max - box->min);
+    const double c = std::cos(box->turned_rad), s = std::sin(box->turned_rad);
+    axis_ = {c, s, 0.0};
+    side_ = {-s, c, 0.0};
+    extent_ = centre_.lpNorm<Eigen::Infinity>() + half_.norm();
+  } else {
+    const auto& plane = std::get<HalfSpace>(shape);
+    kind_ = Kind::half_space;
+    const double size = plane.normal.norm();
+    require(finite(plane.point) && std::abs(size - 1.0) < 1e-9, "a half-space needs a unit normal");
+    centre_ = plane.point;
+    axis_ = plane.normal / size;
+    extent_ = centre_.norm();
+  }
+}
+
+ConvexBody ConvexBody::capsule(const Eigen::Vector3d& from, const Eigen::Vector3d& to, double radius_mm) {
+  require(radius_mm >= 0.0 && std::isfinite(radius_mm), "a capsule's radius is not negative");
+  ConvexBody body;
+  body.kind_ = Kind::capsule;
+  body.from_radius_ = body.to_radius_ = radius_mm;
+  body.set_axis(from, to);
+  return body;
+}
+
+SurfaceDistance ConvexBody::distance(const Eigen::Vector3d& p) const {
+  const Eigen::Vector3d q = p - centre_;
+  switch (kind_) {
+    case Kind::half_space:
+      return {q.dot(axis_), axis_};
+    case Kind::capsule: {
+      const Eigen::Vector3d off = q - std::clamp(q.dot(axis_), -half_.x(), half_.x()) * axis_;
+      const double d = off.norm();
+      return {d - from_radius_, d > 0.0 ? Eigen::Vector3d(off / d) : side_};
+    }
+    case Kind::box: {
+      const Eigen::Vector3d local(q.dot(axis_), q.dot(side_), q.z());
+      const Eigen::Vector3d over = local.cwiseAbs() - half_;
+      Eigen::Vector3d g = Eigen::Vector3d::Zero();
+      double d;
+      if ((over.array() > 0.0).any()) {
+        const Eigen::Vector3d out = over.cwiseMax(0.0);
+        d = out.norm();
+        for (int i = 0; i < 3; ++i) g[i] = std::copysign(out[i] / d, local[i]);
+      } else {
+        Eigen::Index face;
+        d = over.maxCoeff(&face);
+        g[face] = std::copysign(1.0, local[face]);
+      }
+      return {d, g.x() * axis_ + g.y() * side_ + g.z() * Eigen::Vector3d::UnitZ()};
+    }
+    case Kind::cylinder:
+    case Kind::frustum: {
+      const double z = q.dot(axis_);
+      const Eigen::Vector3d radial = q - z * axis_;
+      const double r = radial.norm();
+      const Profile profile =
+          kind_ == Kind::cylinder
+              ? cylinder_profile(r, z, from_radius_, half_.x())
+              : frustum_profile(r, z, from_radius_, to_radius_, half_.x(), slant_, slant_length_);
+      // On the axis every radial direction is a subgradient's.
+      const Eigen::Vector3d outward = r > 0.0 ? Eigen::Vector3d(radial / r) : side_;
+      return {profile.distance, profile.radial * outward + profile.axial * axis_};
+    }
+  }
+  throw InternalError("unknown body");
+}
+
+}  // namespace coilwright

@@ -1,0 +1,48 @@
+// The signed distance from a point to the surface of a convex body.
+//
+// Negative inside. As the body is convex, the signed distance is 1-Lipschitz and convex, inside too, so at
+// any point p it gives two bounds for every other point x, with the direction g returned for p:
+//     d(x) >= d(p) - |x - p|            d(x) >= d(p) + g . (x - p)
+// The second is the distance to a supporting half-space of the body.
+#pragma once
+
+#include <Eigen/Core>
+#include <coilwright/machine/shape.hpp>
+
+namespace coilwright {
+
+struct SurfaceDistance {
+  double distance_mm;  // negative inside
+  // Unit; a subgradient of the distance. The nearest surface point is p - distance * direction.
+  Eigen::Vector3d direction;
+};
+
+// A convex body with its frame worked out once, so that one distance is cheap.
+class ConvexBody {
+ public:
+  // Demands a body with volume: positive radii and edges, ends apart, a unit normal.
+  explicit ConvexBody(const Shape& shape);
+  // All points within `radius_mm` of a straight line from one point to another; a ball when they coincide.
+  static ConvexBody capsule(const Eigen::Vector3d& from, const Eigen::Vector3d& to, double radius_mm);
+
+  [[nodiscard]] SurfaceDistance distance(const Eigen::Vector3d& p) const;
+  // Size of the numbers that describe the body: rounding of a distance is relative to it.
+  [[nodiscard]] double extent_mm() const { return extent_; }
+
+ private:
+  enum class Kind { cylinder, frustum, box, half_space, capsule };
+  ConvexBody() = default;
+  void set_axis(const Eigen::Vector3d& from, const Eigen::Vector3d& to);
+
+  Kind kind_ = Kind::half_space;
+  Eigen::Vector3d centre_ = Eigen::Vector3d::Zero();  // of the body, or a point of the plane
+  Eigen::Vector3d axis_ = Eigen::Vector3d::UnitZ();   // of revolution, first edge of a box, outward normal
+  Eigen::Vector3d side_ = Eigen::Vector3d::UnitX();   // square to the axis; second edge of a box
+  Eigen::Vector3d half_ = Eigen::Vector3d::Zero();    // half edges of a box; half length of a body of revolution in x
+  double from_radius_ = 0.0, to_radius_ = 0.0;
+  double slant_length_ = 0.0;                         // of a frustum
+  Eigen::Vector2d slant_ = Eigen::Vector2d::Zero();   // unit, along its side in (radial, axial)
+  double extent_ = 0.0;
+};
+
+}  // namespace coilwright

@@ -1,0 +1,106 @@
+#include <algorithm>
+#include <cmath>
+#include <coilwright/clearance/stretch.hpp>
+#include <coilwright/quantity/require.hpp>
+#include <limits>
+#include <numbers>
+
+namespace coilwright {
+namespace {
+constexpr double unlimited = std::numeric_limits<double>::infinity();
+}
+
+double least_quadratic(double a, double b, double h) {
+  const double size = std::abs(a);
+  if (b > 0.0 && size < b * h) return -0.5 * a * a / b;
+  return -size * h + 0.5 * b * h * h;
+}
+
+Stretch::Stretch(const PosedPart& part, Stage stage, double from_mm, double to_mm)
+    : part_(&part), stage_(stage), from_(from_mm), to_(to_mm) {
+  require(std::isfinite(from_mm) && std::isfinite(to_mm) && from_mm <= to_mm, "a stretch runs forward in lag");
+  const Helix& helix = part.helix();
+  switch (stage) {
+    case Stage::stock:
+      break;
+    case Stage::spans:
+      second_bound_ = part.spans_second_bound_per_mm();
+      third_bound_ = unlimited;  // the second derivative jumps from station to station
+      break;
+    case Stage::arc:
+      second_bound_ = part.arc_second_bound_per_mm();
+      third_bound_ = part.arc_third_bound_per_mm2();
+      break;
+    case Stage::coil: {
+      const Eigen::Matrix3d R = part.X_FC().linear();
+      ex_ = R.col(0);
+      ey_ = R.col(1);
+      ez_ = R.col(2);
+      plan_radius_ = helix.plan_radius().mm();
+      climb_ = helix.rise_per_radian_mm();
+      rho_ = helix.arc_per_radian_mm();
+      axis_point_ = part.X_FC().translation() + plan_radius_ * ey_;
+      second_bound_ = plan_radius_ / (rho_ * rho_);
+      third_bound_ = plan_radius_ / (rho_ * rho_ * rho_);
+      break;
+    }
+  }
+  const double middle = 0.5 * (from_ + to_), half = 0.5 * (to_ - from_);
+  const BoundedPoint m = at(middle);
+  extent_ = m.c.p.lpNorm<Eigen::Infinity>() + 2.0 * plan_radius_ + half * std::max(1.0, m.c.d1.norm()) +
+            std::max(std::abs(from_), std::abs(to_));
+}
+
+BoundedPoint Stretch::at(double lag_mm) const {
+  if (stage_ != Stage::coil) {
+    return {part_->at(stage_, lag_mm), second_bound_, third_bound_, unlimited};
+  }
+  const double theta = lag_mm / rho_, s = std::sin(theta), c = std::cos(theta);
+  const Eigen::Vector3d along = c * ex_ + s * ey_, inward = c * ey_ - s * ex_;
+  return {{axis_point_ - plan_radius_ * inward + climb_ * theta * ez_,
+           (plan_radius_ * along + climb_ * ez_) / rho_, second_bound_ * inward},
+          second_bound_,
+          third_bound_,
+          plan_radius_};
+}
+
+BoundedPoint Stretch::ahead(const BoundedPoint& from, double length_mm) const {
+  BoundedPoint end = from;
+  end.c.p += length_mm * from.c.d1;
+  end.c.d1 += length_mm * from.c.d2;
+  if (stage_ == Stage::coil) {
+    // n' = -(plan direction of travel) / rho, and that direction is (rho t - c e_z) / R.
+    const Eigen::Vector3d along = (rho_ * from.c.d1 - climb_ * ez_) / plan_radius_;
+    end.c.d2 -= length_mm * second_bound_ / rho_ * along;
+    const double growth = std::hypot(1.0, length_mm / rho_);
+    end.second_bound_per_mm = second_bound_ * growth;
+    end.third_bound_per_mm2 = third_bound_ * growth;
+    end.chord_radius_mm = plan_radius_ * growth;
+    return end;
+  }
+  require(stage_ == Stage::arc && std::isfinite(third_bound_), "a straight end continues a free arc or the coil");
+  end.second_bound_per_mm = second_bound_ + length_mm * third_bound_;
+  end.third_bound_per_mm2 = unlimited;
+  return end;
+}
+
+double Stretch::least_rise(const BoundedPoint& point, const Eigen::Vector3d& g, double half_mm) const {
+  const double a = g.dot(point.c.d1);
+  double rise = -std::abs(a) * half_mm - 0.5 * point.second_bound_per_mm * half_mm * half_mm;
+  if (point.third_bound_per_mm2 < unlimited) {
+    rise = std::max(rise, least_quadratic(a, g.dot(point.c.d2), half_mm) -
+                              point.third_bound_per_mm2 * half_mm * half_mm * half_mm / 6.0);
+  }
+  return std::max(rise, -reach(point, half_mm));
+}
+
+double Stretch::reach(const BoundedPoint& point, double half_mm) const {
+  if (point.chord_radius_mm < unlimited) {
+    const double theta = half_mm / rho_;
+    return std::hypot(2.0 * point.chord_radius_mm * std::sin(0.5 * std::min(theta, std::numbers::pi)),
+                      climb_ * theta);
+  }
+  return point.c.d1.norm() * half_mm + 0.5 * point.second_bound_per_mm * half_mm * half_mm;
+}
+
+}  // namespace coilwright
