@@ -12,7 +12,7 @@ Length chord_rise(Length radius, Length chord);
 
 // The longest of the usual gauges (1000, 600, 300, 200, 100, 50, 20 mm; 36, 24, 12, 8, 4, 2, 1 in) that is
 // not longer than 0.6 of the radius; the smallest halved until it fits where none does. Over such a chord a
-// helix rises like the circle of its bend radius within 0.2 % for slopes up to 30 degrees.
+// helix rises like the circle of its bend radius within 0.3 % for slopes up to 30 degrees.
 Length gauge_chord(Length radius, Show show);
 
 }  // namespace coilwright

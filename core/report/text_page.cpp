@@ -149,6 +149,23 @@ void TextPage::row(std::string_view label, std::string_view text, Tone tone) {
   hang("  " + (lines.empty() ? std::string() : lines.back()), 2 + label_columns + 2, text, tone);
 }
 
+void TextPage::card(const std::vector<CardRow>& rows) {
+  constexpr std::size_t inside = width - 6, label_width = 22;  // "  | " before, " |" behind
+  const std::string rule = "  +" + std::string(inside + 2, '-') + "+";
+  put(rule, Tone::strong);
+  for (const CardRow& row : rows) {
+    std::vector<std::string> labels = wrapped(row.label, label_width);
+    std::vector<std::string> texts = wrapped(row.text, inside - label_width - 2);
+    const std::size_t lines = std::max(labels.size(), texts.size());
+    labels.resize(lines);
+    texts.resize(lines);
+    for (std::size_t i = 0; i < lines; ++i)
+      put("  | " + padded_right(padded_right(labels[i], label_width + 2) + texts[i], inside) + " |", Tone::strong);
+    if (lines == 0) put("  | " + std::string(inside, ' ') + " |", Tone::strong);
+  }
+  put(rule, Tone::strong);
+}
+
 void TextPage::item(std::string_view mark, std::string_view text, Tone tone, std::size_t indent) {
   const std::string first = std::string(indent, ' ') + safe_text(mark) + " ";
   hang(first, columns(first), text, tone);

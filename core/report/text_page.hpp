@@ -26,6 +26,11 @@ class TextPage {
   void line(std::string_view text, Tone tone = Tone::plain, std::size_t indent = 2);
   // A label in the left column, its text in the right one.
   void row(std::string_view label, std::string_view text, Tone tone = Tone::plain);
+  // The same inside a frame, for what must be found at a glance.
+  struct CardRow {
+    std::string label, text;
+  };
+  void card(const std::vector<CardRow>& rows);
   // A mark ("1.", "-") and a paragraph that hangs beside it.
   void item(std::string_view mark, std::string_view text, Tone tone = Tone::plain, std::size_t indent = 2);
   // The first row is the head. First column to the left, wrapped at 30 columns; the others to the right.

@@ -1,5 +1,8 @@
 #include <catch2/catch.hpp>
+#include <algorithm>
+#include <cmath>
 #include <coilwright/report/chord_gauge.hpp>
+#include <utility>
 
 using namespace coilwright;
 
@@ -24,4 +27,30 @@ TEST_CASE("the gauge fits", "[chord_gauge][property]") {
       CHECK(chord.mm() <= 0.6 * radius);
     }
   CHECK(gauge_chord(Length::mm(1052), Show::both).mm() == 600.0);
+}
+
+TEST_CASE("over the gauge a helix rises like the circle of its bend radius", "[chord_gauge][bound]") {
+  // The tube seen square to the plane of the bend is its centreline offset by half its diameter, so straight
+  // feet touch where that outline does. Centreline of a helix in the plane of tangent and normal at azimuth 0:
+  //     x = R cos(a) sin(u) + c sin(a) u,   y = R (1 - cos(u)),   tan(a) = c / R.
+  double worst = 0.0;
+  for (const double slope_deg : {0.0, 5.0, 15.0, 25.0, 30.0})
+    for (const double plan_radius : {200.0, 800.0, 3000.0}) {
+      const double a = slope_deg * std::acos(-1.0) / 180.0, c = plan_radius * std::tan(a), half_tube = 21.2;
+      const Length face = Length::mm(plan_radius / std::cos(a) / std::cos(a) + half_tube);
+      const Length chord = gauge_chord(face, Show::mm);
+      const auto outline = [&](double u) {
+        const double dx = plan_radius * std::cos(a) * std::cos(u) + c * std::sin(a), dy = plan_radius * std::sin(u);
+        const double x = plan_radius * std::cos(a) * std::sin(u) + c * std::sin(a) * u, y = plan_radius * (1 - std::cos(u));
+        const double n = std::hypot(dx, dy);
+        return std::pair(x + half_tube * dy / n, y - half_tube * dx / n);
+      };
+      double low = 0.0, high = 1.5;
+      for (int i = 0; i < 80; ++i) (outline(0.5 * (low + high)).first < chord.mm() / 2 ? low : high) = 0.5 * (low + high);
+      const double rise = outline(low).second + half_tube;
+      worst = std::max(worst, std::abs(rise / chord_rise(face, chord).mm() - 1.0));
+    }
+  CAPTURE(worst);
+  CHECK(worst < 0.003);
+  CHECK(worst > 1e-5);  // the bound is not empty
 }
