@@ -1,0 +1,131 @@
+#include <algorithm>
+#include <coilwright/quantity/number_text.hpp>
+#include <coilwright/report/piece_words.hpp>
+#include <coilwright/report/plan_sections.hpp>
+#include <coilwright/report/shown.hpp>
+#include <string>
+
+namespace coilwright {
+namespace {
+
+std::string gap_text(double mm, Show show) {
+  if (mm < 0.0) return "OVERLAPS by " + fine_text(Length::mm(-mm), show, 2);
+  return fine_text(Length::mm(mm), show, 2);
+}
+
+std::string point_text(const Eigen::Vector3d& p_F, const Plan& plan) {
+  const Eigen::Vector3d p_M = to_machine_frame(p_F, plan.mirrored());
+  const Show show = plan.job.show;
+  return "x " + fine_text(Length::mm(p_M.x()), show) + ", y " + fine_text(Length::mm(p_M.y()), show) + ", z " +
+         fine_text(Length::mm(p_M.z()), show) + " above pass height";
+}
+
+void nearest_rows(TextPage& page, const Plan& plan, const ClearancePlan& clearance) {
+  const Show show = plan.job.show;
+  const NearestPair& nearest = clearance.result.nearest;
+  if (nearest.part.empty()) return;
+  page.row("Nearest", nearest.part + ", to the " + std::string(piece_words(nearest.piece)));
+  page.row("Where", point_text(nearest.machine_point, plan));
+  page.row("On the part", length_text(Length::mm(nearest.along_part_mm), show) + " from the front end of the blank");
+  page.row("First there", "at a fed length of " + length_text(Length::mm(nearest.fed_length_mm), show));
+}
+
+std::string cell(const std::optional<double>& mm, System system) {
+  return mm ? bare_length(Length::mm(*mm), system, 1) : "-";
+}
+
+void parts_table(TextPage& page, const ClearanceResult& result, System system) {
+  std::vector<const ObstacleClearance*> order;
+  for (const ObstacleClearance& obstacle : result.obstacles) order.push_back(&obstacle);
+  std::stable_sort(order.begin(), order.end(), [](auto* a, auto* b) { return a->least_mm < b->least_mm; });
+  const std::array pieces{Piece::coil, Piece::lead_arc, Piece::front_end, Piece::spans, Piece::stock};
+  std::vector<std::vector<std::string>> rows{
+      {"least gap, " + length_unit(system), "all", "coil", "lead arc", "front end", "spans", "stock"}};
+  for (const ObstacleClearance* obstacle : order) {
+    rows.push_back({obstacle->part, bare_length(Length::mm(obstacle->least_mm), system, 1)});
+    for (const Piece piece : pieces)
+      rows.back().push_back(cell(obstacle->pieces[static_cast<std::size_t>(piece)], system));
+  }
+  page.gap();
+  page.table(rows);
+}
+
+void excluded(TextPage& page, const ClearanceResult& result, Show show) {
+  for (const ObstacleClearance& obstacle : result.obstacles) {
+    if (!obstacle.excluded_lag_mm) continue;
+    const auto [from, to] = *obstacle.excluded_lag_mm;
+    page.line(obstacle.part + ": it bends the part by touching it, so the stretch from " +
+              band_text(Length::mm(from), Length::mm(to), show) + " past the centre roll is not counted.");
+  }
+}
+
+Tone verdict_tone(Verdict verdict) {
+  switch (verdict) {
+    case Verdict::clears:
+      return Tone::good;
+    case Verdict::too_close_to_say:
+      return Tone::warning;
+    case Verdict::collides:
+      return Tone::bad;
+  }
+  return Tone::plain;
+}
+
+std::string verdict_sentence(const ClearancePlan& clearance, Show show) {
+  const std::string word(verdict_text(clearance.verdict));
+  const Length left = Length::mm(clearance.result.least_mm - clearance.pose_uncertainty_mm);
+  const std::string sum = fine_text(Length::mm(clearance.result.least_mm), show) + " less " +
+                          fine_text(Length::mm(clearance.pose_uncertainty_mm), show) + " leaves " +
+                          fine_text(left, show) + ", margin asked " + fine_text(clearance.margin, show);
+  switch (clearance.verdict) {
+    case Verdict::clears:
+      return word + ": " + sum;
+    case Verdict::too_close_to_say:
+      return left > clearance.margin ? word + ": pieces that matter were not checked, see below (" + sum + ")"
+                                     : word + ": " + sum;
+    case Verdict::collides:
+      return word + ": in the pose computed, part and machine overlap by " +
+             fine_text(Length::mm(-clearance.result.least_mm), show);
+  }
+  return word;
+}
+
+}  // namespace
+
+void clearance_section(TextPage& page, const Plan& plan) {
+  page.heading("Clearance");
+  if (!plan.clearance) {
+    page.line("Not checked: there is no pose to check. Treat it as unknown, not as clear.", Tone::warning);
+    return;
+  }
+  const Show show = plan.job.show;
+  const ClearancePlan& clearance = *plan.clearance;
+  const ClearanceResult& result = clearance.result;
+  page.row("Verdict", verdict_sentence(clearance, show), verdict_tone(clearance.verdict));
+  page.row("Least distance", gap_text(result.least_mm, show) + ", proved; the model's true value lies at most " +
+                                 fine_text(Length::mm(result.error_bound_mm), show, 3) + " above it");
+  page.row("Uncertainty", fine_text(Length::mm(clearance.pose_uncertainty_mm), show, 2) +
+                              ": the most the distance shrinks over the working band of the lift and with half a mm "
+                              "of travel either way; radius and pitch as asked");
+  page.row("Margin asked", fine_text(clearance.margin, show) +
+                               (plan.job.clearance_margin_given ? " (given)" : " (default, not given)"));
+  nearest_rows(page, plan, clearance);
+  page.row("Keep-out radius", fine_text(Length::mm(result.swept_radius_mm), show, 0) +
+                                  " in plan from the middle between the outer-roll axes, over all feeds");
+  page.row("Height reached", fine_text(Length::mm(result.swept_height_mm), show, 0) + " above pass height");
+  if (clearance.most_turns_under_ceiling)
+    page.row("Turns under the ceiling", "at most " + short_number(*clearance.most_turns_under_ceiling, 2) + " (this part: " +
+                                            short_number(plan.coil.turns(), 3) + ")");
+  if (result.self_mm)
+    page.row("To itself", gap_text(*result.self_mm, show) +
+                              (result.self_at_end ? " (at an end of the part, not turn to turn)" : ""));
+  if (result.stock_mm) page.row("To the incoming stock", gap_text(*result.stock_mm, show));
+  for (const std::string& piece : clearance.not_checked) page.row("NOT CHECKED", piece, Tone::warning);
+  if (!result.obstacles.empty()) {
+    for (const System system : systems(show)) parts_table(page, result, system);
+    page.gap();
+    excluded(page, result, show);
+  }
+}
+
+}  // namespace coilwright

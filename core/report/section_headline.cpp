@@ -1,0 +1,107 @@
+#include <algorithm>
+#include <coilwright/quantity/number_text.hpp>
+#include <coilwright/report/blank_sum.hpp>
+#include <coilwright/report/piece_words.hpp>
+#include <coilwright/report/plan_sections.hpp>
+#include <coilwright/report/shown.hpp>
+#include <string>
+
+namespace coilwright {
+namespace {
+
+std::string part_sentence(const Plan& plan) {
+  const Helix& helix = plan.coil.helix();
+  const Show show = plan.job.show;
+  std::string out = plan.job.stock.section.text() + ", " + plan.job.stock.material.name + "; plan radius " +
+                    length_text(helix.plan_radius(), show) + " to the centreline, ";
+  if (helix.pitch() == Length())
+    out += "no pitch (a flat ring), ";
+  else
+    out += "pitch " + length_text(helix.pitch(), show) + " a turn, ";
+  out += short_number(plan.coil.turns(), 3) + " turns";
+  if (helix.pitch() > Length()) out += ", climbs " + std::string(climbs_text(plan.coil.hand())) + " seen from above";
+  return out;
+}
+
+std::string gap_words(double least_mm, Show show) {
+  if (least_mm < 0.0) return "overlaps by " + fine_text(Length::mm(-least_mm), show);
+  return "is " + fine_text(Length::mm(least_mm), show) + " away";
+}
+
+std::string answer_sentence(const Plan& plan) {
+  const auto faults = std::count_if(plan.findings.begin(), plan.findings.end(),
+                                    [](const Finding& finding) { return finding.level == Level::fault; });
+  const std::string count = faults == 1 ? "one fault, below" : std::to_string(faults) + " faults, below";
+  if (!plan.clearance)
+    return plan.answer_is_yes() ? "YES: nothing stands against it. The clearance was not checked." : "NO: " + count + ".";
+
+  const Show show = plan.job.show;
+  const ClearancePlan& clearance = *plan.clearance;
+  const NearestPair& nearest = clearance.result.nearest;
+  const std::string where =
+      nearest.part.empty() ? "" : " (" + nearest.part + ", " + std::string(piece_words(nearest.piece)) + ")";
+  const std::string also = faults == 0 ? "." : "; " + count + ".";
+  switch (clearance.verdict) {
+    case Verdict::clears:
+      if (faults > 0) return "NO: it clears the machine, but there is " + count + ".";
+      return "YES: everything that was checked clears; the nearest" + where + " " +
+             gap_words(clearance.result.least_mm, show) + ".";
+    case Verdict::too_close_to_say:
+      return "NO, too close to say: the nearest" + where + " " + gap_words(clearance.result.least_mm, show) +
+             ", the stand of the part is uncertain by " +
+             fine_text(Length::mm(clearance.pose_uncertainty_mm), show) + ", the margin asked is " +
+             fine_text(clearance.margin, show) + also;
+    case Verdict::collides:
+      return "NO, the part collides: the nearest" + where + " " + gap_words(clearance.result.least_mm, show) + also;
+  }
+  return "";
+}
+
+Tone answer_tone(const Plan& plan) {
+  if (plan.answer_is_yes()) return Tone::good;
+  const bool close = plan.clearance && plan.clearance->verdict == Verdict::too_close_to_say;
+  return close ? Tone::warning : Tone::bad;
+}
+
+std::string buy_sentence(const Plan& plan) {
+  const Show show = plan.job.show;
+  const Length cut = plan.blank.cut_length();
+  std::string out = "cut length " + length_text(cut, show) + ", " +
+                    mass_text(cut.mm() / 1000.0 * plan.job.stock.mass_per_metre_kg(), show);
+  const auto& lengths = plan.job.stock.stock_lengths;
+  if (lengths.empty()) return out + "; stock length not known (asked below)";
+  const Length longest = *std::max_element(lengths.begin(), lengths.end());
+  if (plan.longer_than_stock.value_or(false))
+    return out + "; LONGER THAN THE STOCK LENGTH of " + length_text(longest, show);
+  return out + "; from stock of " + length_text(longest, show);
+}
+
+std::string size_sentence(const Plan& plan) {
+  const Show show = plan.job.show;
+  const Coil& coil = plan.coil;
+  const Length outside = 2.0 * coil.helix().plan_radius() + coil.outside_diameter();
+  return length_text(coil.overall_height(), show) + " high standing upright, " + length_text(outside, show) +
+         (coil.turns() >= 1.0 ? " across outside" : " across outside as a full circle") + ", finished " +
+         mass_text(coil.developed_length().mm() / 1000.0 * plan.job.stock.mass_per_metre_kg(), show);
+}
+
+}  // namespace
+
+void headline_section(TextPage& page, const Plan& plan) {
+  page.title("Plan: " + plan.job.name);
+  page.row("Part", part_sentence(plan));
+  page.row("Answer", answer_sentence(plan), answer_tone(plan));
+  page.row("To buy", buy_sentence(plan));
+  page.row("Finished size", size_sentence(plan));
+  page.row("Machine", plan.job.machine.name + " (" + plan.job.machine_origin + ")");
+
+  bool begun = false;
+  for (const Finding& finding : plan.findings) {
+    if (finding.level != Level::fault) continue;
+    if (!begun) page.subheading("What stands against it");
+    begun = true;
+    page.item("FAULT", finding.about + ": " + finding.text, Tone::bad);
+  }
+}
+
+}  // namespace coilwright

@@ -1,0 +1,38 @@
+#include <coilwright/report/plan_sections.hpp>
+#include <coilwright/report/shown.hpp>
+#include <string>
+
+namespace coilwright {
+namespace {
+
+// How far the moving part reaches. Without a checked pose: no point of the part can be farther from the
+// rolls than the whole blank is long.
+std::string keep_out(const Plan& plan) {
+  const Show show = plan.job.show;
+  const std::string from = ", measured in plan from the middle between the outer-roll axes.";
+  if (plan.clearance)
+    return "Nobody stands inside the radius that the part sweeps: " +
+           fine_text(Length::mm(plan.clearance->result.swept_radius_mm), show, 0) + from +
+           " It rises to " + fine_text(Length::mm(plan.clearance->result.swept_height_mm), show, 0) +
+           " above pass height.";
+  const Length safe = plan.blank.cut_length() + plan.job.machine.rolls.outer_spacing;
+  return "Nobody stands inside the radius that the part sweeps. It was not computed; no point of the bar can come "
+         "farther than " + fine_text(safe, show, 0) + from;
+}
+
+}  // namespace
+
+void safety_section(TextPage& page, const Plan& plan) {
+  page.heading("Before the rolls turn");
+  page.item("!", keep_out(plan), Tone::strong);
+  page.item("!", "The rolls draw in what touches them (in-running nip): hands stay off the tube between the rolls and "
+                 "at the outboard roll. Guide the end with a tool, not with fingers.");
+  page.item("!", "No gloves near the rolls, at most fingerless ones; no loose sleeves, no rings, long hair tied back.");
+  page.item("!", "An emergency stop within reach at both ends, tried before the first piece.");
+  page.item("!", "The straight ends swing, the free end of the bar whips, and a sprung tube lets go when the centre "
+                 "roll is withdrawn.");
+  page.item("!", "Local codes, the machine's own instructions and licensed practice come first; this plan replaces "
+                 "none of them.");
+}
+
+}  // namespace coilwright

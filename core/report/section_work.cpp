@@ -1,0 +1,137 @@
+#include <coilwright/quantity/number_text.hpp>
+#include <coilwright/report/chord_gauge.hpp>
+#include <coilwright/report/plan_sections.hpp>
+#include <coilwright/report/shown.hpp>
+#include <numbers>
+#include <string>
+
+namespace coilwright {
+namespace {
+
+// Numbers the steps as they are written.
+class Steps {
+ public:
+  explicit Steps(TextPage& page) : page_(page) {}
+  void step(const std::string& name, const std::string& text) {
+    const std::string number = std::to_string(++count_) + ".";
+    page_.item(number.size() < 3 ? " " + number : number, name + ": " + text);
+  }
+
+ private:
+  TextPage& page_;
+  int count_ = 0;
+};
+
+bool climbs(const Plan& plan) { return plan.lift && plan.coil.helix().pitch() > Length(); }
+
+void touch(Steps& steps, const Plan& plan) {
+  const Show show = plan.job.show;
+  std::string text = "lay the straight tube on both outer rolls, its front end " +
+                     length_text(plan.blank.flat_front, show) +
+                     " past the centre roll, and run the centre roll in until it just touches. Here travel is zero";
+  if (plan.job.scales.touch_reading)
+    text += "; the scale should read " + fine_text(*plan.job.scales.touch_reading, show, 2) +
+            ", and if it does not, move every travel reading by the difference";
+  steps.step("Touch", text + ".");
+}
+
+void press_in(Steps& steps, const Plan& plan, const PassPlan& pass, const std::string& name) {
+  const Show show = plan.job.show;
+  steps.step(name, "run the centre roll in to " + fine_text(pass.travel, show, 2) +
+                       " from touch while feeding slowly, or in steps. The whole travel pressed in at a standstill "
+                       "takes some 15 % more force than rolling (computed) and leaves a kink. From here the fed "
+                       "length counts.");
+}
+
+void lead_arc(Steps& steps, const Plan& plan, Length first_lift, const std::string& lift_name) {
+  const Show show = plan.job.show;
+  const Blank& blank = plan.blank;
+  steps.step("Lead arc flat", "outboard roll low, at pass height or below. Feed " + length_text(blank.lead_arc, show) +
+                                  ": nothing holds this length in height yet, it comes out flat.");
+  steps.step("Guide on", "guide the front end on to the outboard roll, with a tool.");
+  steps.step("Raise while feeding",
+             "raise the outboard roll to " + fine_text(first_lift, show) + " (" + lift_name + ") while the next " +
+                 length_text(blank.settling > Length() ? blank.settling : blank.lead_arc, show) +
+                 " go through. Never raise at a standstill: lifting the end of a flat lead arc at rest bends it at "
+                 "three to four times first yield (computed).");
+}
+
+std::string radius_to_gauge(const Plan& plan) {
+  const Show show = plan.job.show;
+  const Length bend_radius = plan.coil.helix().bend_radius();
+  const Length face = bend_radius + plan.coil.outside_diameter() / 2.0;
+  const Length chord = gauge_chord(face, show);
+  return "A chord gauge with straight feet " + length_text(chord, show) +
+         " apart on the outside of the bend, held in the plane of the bend, should rise " +
+         fine_text(chord_rise(face, chord), show, 2) + " (bend radius " + length_text(bend_radius, show) +
+         " to the centreline).";
+}
+
+void gauge(Steps& steps, const Plan& plan) {
+  const Show show = plan.job.show;
+  const Helix& helix = plan.coil.helix();
+  std::string text = "after a quarter turn of settled coil, " +
+                     length_text(Length::mm(helix.arc_per_radian_mm() * std::numbers::pi / 2.0), show) +
+                     " along the centreline, stop";
+  if (helix.pitch() > Length())
+    text += "; the rise over that quarter turn along the coil's own axis should be " +
+            length_text(plan.coil.rise_per_quarter_turn(), show);
+  steps.step("Gauge", text + ". " + radius_to_gauge(plan));
+}
+
+void correct(Steps& steps, const Plan& plan) {
+  const Show show = plan.job.show;
+  steps.step("Correct the radius",
+             "stay on the light side (radius too large) and creep up, an eighth to a quarter turn of the screw at a "
+             "time (common practice): a bend that is too tight cannot be undone at the same set-up.");
+  if (!climbs(plan)) return;
+  const double pitch_per_lift = plan.lift->pitch_per_lift;
+  steps.step("Correct the pitch", "raise the outboard roll in small steps, feeding. One mm of lift changes the pitch by " +
+                                      fine_text(Length::mm(pitch_per_lift), show) +
+                                      " and the rise of a quarter turn by " +
+                                      fine_text(Length::mm(pitch_per_lift / 4.0), show, 2) +
+                                      ". Come from below: twist from too great a lift stays when it is lowered.");
+}
+
+void finish(Steps& steps, const Plan& plan) {
+  const Show show = plan.job.show;
+  if (climbs(plan))
+    steps.step("Carry the coil", "support the coil as it grows, without lifting or twisting it: its hanging weight "
+                                 "changes the pitch.");
+  steps.step("Roll out", "feed on to a fed length of " + length_text(plan.blank.rolled(), show) +
+                             "; there the tail leaves the entry roll. Withdraw the centre roll only with the part held.");
+  steps.step("Cut", "the usable part lies from " + length_text(plan.blank.usable_from(), show) + " to " +
+                        length_text(plan.blank.usable_to(), show) +
+                        " along the centreline from the front end of the blank.");
+}
+
+}  // namespace
+
+void work_section(TextPage& page, const Plan& plan) {
+  const auto& passes = plan.rolling.passes;
+  if (passes.empty()) return;
+  page.heading("Order of work");
+  Steps steps(page);
+  touch(steps, plan);
+  for (std::size_t i = 0; i < passes.size(); ++i) {
+    const bool last = i + 1 == passes.size();
+    press_in(steps, plan, passes[i],
+             passes.size() == 1 ? "Press in"
+                                : "Pass " + std::to_string(i + 1) + " of " + std::to_string(passes.size()));
+    if (climbs(plan) && plan.blank.lead_arc > Length()) {
+      if (last)
+        lead_arc(steps, plan, plan.lift->working_low.value_or(plan.lift->nominal.lift),
+                 plan.lift->working_low ? "the start" : "nominal: stay well below at first");
+      else if (passes[i].roll_lift)
+        lead_arc(steps, plan, *passes[i].roll_lift, "nominal for this pass");
+    }
+    if (last) break;
+    steps.step("Next pass", "feed through, withdraw the centre roll to touch, back the part out, and feed it again "
+                            "from the same side and the same start.");
+  }
+  gauge(steps, plan);
+  correct(steps, plan);
+  finish(steps, plan);
+}
+
+}  // namespace coilwright
