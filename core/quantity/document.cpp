@@ -210,17 +210,14 @@ Place DocumentValue::place_of(int character) const {
   pass(marks);
   if (marks == 3 && rest.substr(0, 1) == "\n") pass(1);  // TOML drops a line end behind the opening marks
   if (marks == 3 && rest.substr(0, 2) == "\r\n") pass(2);
-  for (int passed = 1; passed < character; ++passed) {
-    if (rest.empty()) return place;
-    std::size_t length = 1;
-    if (rest.front() == '\\' && quote == '"') {
-      const char kind = rest.size() > 1 ? rest[1] : '\n';
-      if (kind == ' ' || kind == '\t' || kind == '\r' || kind == '\n') return place;  // folded
-      length = kind == 'u' ? 6 : kind == 'U' ? 10 : 2;
-    }
-    pass(length);
+  for (int passed = 1;; ++passed) {
+    const bool escape = rest.size() > 1 && rest.front() == '\\' && quote == '"';
+    const char kind = escape ? rest[1] : '\0';
+    const bool folded = kind == ' ' || kind == '\t' || kind == '\r' || kind == '\n';
+    if (folded || (rest.empty() && passed < character)) return place;
+    if (passed == character) return at;
+    pass(!escape ? 1 : kind == 'u' ? 6 : kind == 'U' ? 10 : 2);
   }
-  return at;
 }
 
 Result<DocumentValue> read_document(std::string_view text, const std::string& name) {

@@ -86,13 +86,13 @@ TEST_CASE("random rows of what quantities are made of are read or refused", "[am
       "⅛", "e", "mm", "m",  "in",  "ft", "kN", "MPa", "deg", "°", "⁄", "\t", "x", "\u00A0", "\xC3", "nan"};
   std::mt19937 random(8);
   Tally tally;
-  for (int i = 0; i < 100000; ++i) {
+  for (int i = 0; i < 30000; ++i) {
     std::string text;
     for (std::size_t count = random() % 7; count > 0; --count) text += pieces[random() % pieces.size()];
     check_all_readers(text, tally);
   }
   // Both outcomes are met often enough for the test to mean something.
-  CHECK(tally.read > 5000);
+  CHECK(tally.read > 2000);
   CHECK(tally.refused > 100000);
 }
 
