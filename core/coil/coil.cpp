@@ -17,48 +17,31 @@ constexpr Angle steepest = Angle::deg(80.0);
 class Maker {
  public:
   Maker(const CoilSpec& spec, Length outside_diameter)
-      : spec_(spec), half_tube_mm_(0.5 * outside_diameter.mm()), given_(given_measures(spec)), flat_(makes_flat(given_)) {}
+      : spec_(spec),
+        half_tube_mm_(0.5 * outside_diameter.mm()),
+        given_(given_measures(spec)),
+        flat_(makes_flat(given_)) {}
 
-  // From a radius or diameter as given to the plan radius of the centreline, and back.
+  // The plan radius of the centreline, from a radius or diameter as given.
   [[nodiscard]] double centreline_mm(const GivenMeasure& g) const {
     return (g.measure == CoilMeasure::diameter ? 0.5 * g.value : g.value) - face_mm();
   }
+  // A measure as it would be given: radius and diameter to the face that the drawing means.
   [[nodiscard]] double value_of(CoilMeasure measure, const CoilNumbers& k) const {
-    switch (measure) {
-      case CoilMeasure::radius: return *k.radius_mm + face_mm();
-      case CoilMeasure::diameter: return 2.0 * (*k.radius_mm + face_mm());
-      case CoilMeasure::bend_radius: return *k.bend_radius_mm;
-      case CoilMeasure::pitch: return *k.climb_mm * 2.0 * std::numbers::pi;
-      case CoilMeasure::turns: return *k.turn_rad / (2.0 * std::numbers::pi);
-      case CoilMeasure::sweep: return *k.turn_rad;
-      case CoilMeasure::rise: return *k.rise_mm;
-      case CoilMeasure::slope: return *k.slope_rad;
-      case CoilMeasure::length: return *k.length_mm;
-    }
-    return 0.0;
+    return k.value(measure).value() + more_at_face_mm(measure);
   }
-
   [[nodiscard]] tl::expected<CoilNumbers, Contradiction> solve(const std::vector<GivenMeasure>& given) const {
-    CoilNumbers k;
-    for (const GivenMeasure& g : given) switch (g.measure) {
-        case CoilMeasure::radius:
-        case CoilMeasure::diameter: k.radius_mm = centreline_mm(g); break;
-        case CoilMeasure::bend_radius: k.bend_radius_mm = g.value; break;
-        case CoilMeasure::pitch: k.climb_mm = g.value / (2.0 * std::numbers::pi); break;
-        case CoilMeasure::turns: k.turn_rad = g.value * 2.0 * std::numbers::pi; break;
-        case CoilMeasure::sweep: k.turn_rad = g.value; break;
-        case CoilMeasure::rise: k.rise_mm = g.value; break;
-        case CoilMeasure::slope: k.slope_rad = g.value; break;
-        case CoilMeasure::length: k.length_mm = g.value; break;
-      }
-    return solve_coil(k);
+    CoilNumbers known;
+    for (const GivenMeasure& g : given) known.learn(g.measure, g.value - more_at_face_mm(g.measure));
+    return solve_coil(known);
   }
 
   [[nodiscard]] Findings unusable() const;
   [[nodiscard]] Findings too_few() const;
   [[nodiscard]] Findings disagreeing(const std::vector<GivenMeasure>& used, const CoilNumbers& k) const;
   [[nodiscard]] Findings out_of_range(const CoilNumbers& k) const;
-  [[nodiscard]] std::vector<std::string> notes(const std::vector<GivenMeasure>& used, const CoilNumbers& k) const;
+  [[nodiscard]] std::vector<std::string> notes(const std::vector<GivenMeasure>& used,
+                                               const CoilNumbers& k) const;
   // The fewest of the given measures that settle everything, the surest first.
   [[nodiscard]] std::vector<GivenMeasure> enough() const;
   [[nodiscard]] std::vector<std::string> phrases() const {
@@ -74,6 +57,10 @@ class Maker {
   [[nodiscard]] double face_mm() const {
     if (spec_.measured_to == MeasuredTo::inside) return -half_tube_mm_;
     return spec_.measured_to == MeasuredTo::outside ? half_tube_mm_ : 0.0;
+  }
+  [[nodiscard]] double more_at_face_mm(CoilMeasure measure) const {
+    if (measure == CoilMeasure::diameter) return 2.0 * face_mm();
+    return measure == CoilMeasure::radius ? face_mm() : 0.0;
   }
   [[nodiscard]] std::string radius_fault(double radius_mm) const;
   [[nodiscard]] bool all_agree(const std::vector<GivenMeasure>& given, const CoilNumbers& k) const {
@@ -117,10 +104,10 @@ Findings Maker::unusable() const {
       if (may_be_zero(g.measure)) text += " Which way the coil climbs is said by `climbs` or `hand`.";
       fault(g.measure, text);
     } else if (g.measure == CoilMeasure::slope ? g.value >= steepest.rad() : g.value > most) {
-      fault(g.measure, g.measure == CoilMeasure::slope
-                           ? the + "must be less than 80 degrees; " + value_text(g.measure, g.value, 1) +
-                                 " is given."
-                           : the + "is larger than any coil planned here: at most 10 km, or 100000 turns.");
+      fault(g.measure,
+            g.measure == CoilMeasure::slope
+                ? the + "must be less than 80 degrees; " + value_text(g.measure, g.value, 1) + " is given."
+                : the + "is larger than any coil planned here: at most 10 km, or 100000 turns.");
     } else if ((g.measure == CoilMeasure::radius || g.measure == CoilMeasure::diameter) &&
                centreline_mm(g) <= half_tube_mm_) {
       fault(g.measure, radius_fault(centreline_mm(g)));
@@ -131,9 +118,10 @@ Findings Maker::unusable() const {
 
 std::vector<GivenMeasure> Maker::enough() const {
   // Dropped first: what settles the rest worst, or leaves two answers.
-  constexpr CoilMeasure surest_last[] = {CoilMeasure::bend_radius, CoilMeasure::length, CoilMeasure::slope,
-                                         CoilMeasure::rise,        CoilMeasure::sweep,  CoilMeasure::turns,
-                                         CoilMeasure::pitch,       CoilMeasure::diameter, CoilMeasure::radius};
+  constexpr CoilMeasure surest_last[] = {
+      CoilMeasure::bend_radius, CoilMeasure::length,   CoilMeasure::slope,
+      CoilMeasure::rise,        CoilMeasure::sweep,    CoilMeasure::turns,
+      CoilMeasure::pitch,       CoilMeasure::diameter, CoilMeasure::radius};
   std::vector<GivenMeasure> used = given_;
   for (const CoilMeasure measure : surest_last) {
     std::vector<GivenMeasure> fewer = used;
@@ -164,9 +152,10 @@ Findings Maker::too_few() const {
       {CoilMeasure::pitch, std::string("What is the pitch, the rise in one full turn, in mm or in feet and "
                                        "inches? Or the total rise") +
                                (turn_known ? " from end to end?" : " and the total turn?")},
-      {CoilMeasure::turns, std::string("How many turns does it make, or through how many degrees does it turn "
-                                       "in plan from end to end?") +
-                               (climb_known && !flat_ ? " Or what is its total rise?" : "")},
+      {CoilMeasure::turns,
+       std::string("How many turns does it make, or through how many degrees does it turn "
+                   "in plan from end to end?") +
+           (climb_known && !flat_ ? " Or what is its total rise?" : "")},
   };
   Findings questions;
   for (const Step& step : steps) {
@@ -180,8 +169,9 @@ Findings Maker::too_few() const {
 
   std::string text;
   if (given_.empty()) {
-    text = "Nothing is known of the coil. It takes three measures that do not follow from one another, for "
-           "instance radius, pitch and turns.";
+    text =
+        "Nothing is known of the coil. It takes three measures that do not follow from one another, for "
+        "instance radius, pitch and turns.";
   } else {
     text = "The coil is not settled by its " + joined(phrases()) + ". ";
     std::vector<CoilMeasure> would_do;
@@ -242,7 +232,8 @@ Findings Maker::out_of_range(const CoilNumbers& k) const {
   };
   const std::string from = "From " + joined(phrases()) + ": ";
   const double turns = value_of(CoilMeasure::turns, k);
-  for (const CoilMeasure m : {CoilMeasure::radius, CoilMeasure::bend_radius, CoilMeasure::pitch, CoilMeasure::turns})
+  for (const CoilMeasure m :
+       {CoilMeasure::radius, CoilMeasure::bend_radius, CoilMeasure::pitch, CoilMeasure::turns})
     if (!(value_of(m, k) <= (m == CoilMeasure::turns ? most_turns : longest_mm)))
       fault(m, from + "the " + std::string(measure_name(m)) +
                    " comes out larger than any coil planned here (10 km, 100000 turns).");
@@ -292,12 +283,12 @@ std::vector<std::string> Maker::notes(const std::vector<GivenMeasure>& used, con
     const double turns = std::min(1.0, value_of(CoilMeasure::turns, k));
     const bool pitch_is_poor = pitch_moves * turns > 10.0 * misread_mm;
     if (!pitch_is_poor && radius_moves <= 10.0 * misread_mm) continue;
-    notes.push_back("A tenth of a millimetre in the " + std::string(measure_name(used[i].measure)) +
-                    " moves the " +
-                    (pitch_is_poor ? "pitch by " + mm_text(Length::mm(pitch_moves)) +
-                                         ": ask for the pitch itself, or for the total rise."
-                                   : "plan radius by " + mm_text(Length::mm(radius_moves)) +
-                                         ": ask for the radius itself."));
+    notes.push_back(
+        "A tenth of a millimetre in the " + std::string(measure_name(used[i].measure)) + " moves the " +
+        (pitch_is_poor
+             ? "pitch by " + mm_text(Length::mm(pitch_moves)) +
+                   ": ask for the pitch itself, or for the total rise."
+             : "plan radius by " + mm_text(Length::mm(radius_moves)) + ": ask for the radius itself."));
   }
   return notes;
 }
@@ -326,10 +317,11 @@ Result<Coil> Coil::from(const CoilSpec& spec, Length outside_diameter) {
   };
   const Length pitch = Length::mm(value(CoilMeasure::pitch));
   if (!spec.hand && pitch > Length()) {
-    Findings findings{{Level::fault, "coil.climbs",
-                       "The coil climbs, and which way is not said. Give climbs = \"counter-clockwise\" or "
-                       "\"clockwise\" (going up, seen from above), or hand = \"right-screw\" or \"left-screw\".",
-                       std::nullopt}};
+    Findings findings{
+        {Level::fault, "coil.climbs",
+         "The coil climbs, and which way is not said. Give climbs = \"counter-clockwise\" or "
+         "\"clockwise\" (going up, seen from above), or hand = \"right-screw\" or \"left-screw\".",
+         std::nullopt}};
     findings.push_back(direction_question());
     return refuse(std::move(findings));
   }
@@ -342,7 +334,9 @@ Result<Coil> Coil::from(const CoilSpec& spec, Length outside_diameter) {
   return coil;
 }
 
-Length Coil::rise() const { return helix_.pitch() * turns_; }
+Length Coil::rise() const {
+  return helix_.pitch() * turns_;
+}
 
 Length Coil::overall_height() const {
   return rise() + outside_diameter_ * (helix_.plan_radius() / helix_.flat_then_pull_radius());
@@ -362,9 +356,13 @@ Length Coil::outside_length() const {
   return Length::mm(std::hypot(radius_mm, helix_.rise_per_radian_mm()) * 2.0 * std::numbers::pi * turns_);
 }
 
-Length Coil::rise_per_quarter_turn() const { return helix_.pitch() / 4.0; }
+Length Coil::rise_per_quarter_turn() const {
+  return helix_.pitch() / 4.0;
+}
 
-std::string Coil::made_from() const { return joined(given_text_, ", "); }
+std::string Coil::made_from() const {
+  return joined(given_text_, ", ");
+}
 
 std::string Coil::origin_of(CoilMeasure measure) const {
   if (std::find(given_.begin(), given_.end(), measure) != given_.end()) return "given";

@@ -9,10 +9,16 @@
 namespace coilwright {
 namespace {
 
+constexpr double full_turn = 2.0 * std::numbers::pi;
+
 using Impossible = tl::unexpected<Contradiction>;
 
-std::string said(double mm) { return length_text(Length::mm(mm), Show::both, 2); }
-std::string said_pitch(double climb_mm) { return said(climb_mm * 2.0 * std::numbers::pi); }
+std::string said(double mm) {
+  return length_text(Length::mm(mm), Show::both, 2);
+}
+std::string said_pitch(double climb_mm) {
+  return said(climb_mm * full_turn);
+}
 
 Impossible impossible(CoilMeasure about, std::string text) {
   return Impossible(Contradiction{about, std::move(text)});
@@ -63,9 +69,9 @@ std::optional<Impossible> settle_shape(CoilNumbers& k) {
     k.climb_mm = *k.arc_mm * std::sin(*k.slope_rad);
   } else if (k.climb_mm && k.arc_mm) {
     if (*k.climb_mm >= *k.arc_mm)
-      return impossible(CoilMeasure::length,
-                        "A length of " + said(*k.length_mm) + " cannot rise by " +
-                            said(*k.climb_mm * *k.turn_rad) + ": it must be longer than its rise.");
+      return impossible(CoilMeasure::length, "A length of " + said(*k.length_mm) + " cannot rise by " +
+                                                 said(*k.climb_mm * *k.turn_rad) +
+                                                 ": it must be longer than its rise.");
     k.radius_mm = other_side(*k.arc_mm, *k.climb_mm);
   } else if (k.radius_mm && k.arc_mm) {
     const double flat_length = *k.radius_mm * *k.turn_rad;
@@ -83,8 +89,9 @@ std::optional<Impossible> settle_shape(CoilNumbers& k) {
                        (more < 0.0 && agree(CoilMeasure::bend_radius, *k.bend_radius_mm, *k.radius_mm));
     if (!level && more < 0.0)
       return impossible(CoilMeasure::bend_radius,
-                        "A bend radius of " + said(*k.bend_radius_mm) + " is smaller than the plan radius of " +
-                            said(*k.radius_mm) + " to the centreline: the bend radius of a coil is never "
+                        "A bend radius of " + said(*k.bend_radius_mm) +
+                            " is smaller than the plan radius of " + said(*k.radius_mm) +
+                            " to the centreline: the bend radius of a coil is never "
                             "smaller, and the more it climbs the larger it is.");
     k.climb_mm = level ? 0.0 : std::sqrt(*k.radius_mm * more);
   } else if (k.arc_mm && k.bend_radius_mm) {
@@ -102,13 +109,13 @@ std::optional<Impossible> settle_shape(CoilNumbers& k) {
   } else if (k.climb_mm && k.bend_radius_mm) {
     // R^2 - bend radius R + c^2 = 0
     const double b = *k.bend_radius_mm, twice_c = 2.0 * *k.climb_mm;
-    const bool steepest = equal_but_for_rounding(b, twice_c) ||
-                          (b < twice_c && agree(CoilMeasure::pitch, *k.climb_mm * 2.0 * std::numbers::pi,
-                                                b * std::numbers::pi));
+    const bool steepest =
+        equal_but_for_rounding(b, twice_c) ||
+        (b < twice_c && agree(CoilMeasure::pitch, *k.climb_mm * full_turn, b * std::numbers::pi));
     if (!steepest && b < twice_c)
       return impossible(CoilMeasure::pitch, "A bend radius of " + said(b) + " allows a pitch of " +
-                                                said_pitch(0.5 * b) + " at most; " +
-                                                said_pitch(*k.climb_mm) + " is given.");
+                                                said_pitch(0.5 * b) + " at most; " + said_pitch(*k.climb_mm) +
+                                                " is given.");
     k.radius_mm = steepest ? 0.5 * b : 0.5 * (b + other_side(b, twice_c));
   }
   return std::nullopt;
@@ -126,17 +133,7 @@ CoilNumbers example(bool flat) {
 CoilNumbers example_of(const std::vector<CoilMeasure>& kinds, bool flat) {
   const CoilNumbers all = example(flat);
   CoilNumbers known;
-  for (const CoilMeasure kind : kinds) switch (kind) {
-      case CoilMeasure::radius:
-      case CoilMeasure::diameter: known.radius_mm = all.radius_mm; break;
-      case CoilMeasure::bend_radius: known.bend_radius_mm = all.bend_radius_mm; break;
-      case CoilMeasure::pitch: known.climb_mm = all.climb_mm; break;
-      case CoilMeasure::turns:
-      case CoilMeasure::sweep: known.turn_rad = all.turn_rad; break;
-      case CoilMeasure::rise: known.rise_mm = all.rise_mm; break;
-      case CoilMeasure::slope: known.slope_rad = all.slope_rad; break;
-      case CoilMeasure::length: known.length_mm = all.length_mm; break;
-    }
+  for (const CoilMeasure kind : kinds) known.learn(kind, all.value(kind).value());
   const auto solved = solve_coil(known);
   require(solved.has_value(), "measures of one coil do not contradict each other");
   return *solved;
@@ -144,19 +141,63 @@ CoilNumbers example_of(const std::vector<CoilMeasure>& kinds, bool flat) {
 
 }  // namespace
 
-bool CoilNumbers::knows(CoilMeasure measure) const {
+std::optional<double> CoilNumbers::value(CoilMeasure measure) const {
+  const auto times = [](const std::optional<double>& number, double factor) {
+    return number ? std::optional<double>(*number * factor) : std::nullopt;
+  };
   switch (measure) {
     case CoilMeasure::radius:
-    case CoilMeasure::diameter: return radius_mm.has_value();
-    case CoilMeasure::bend_radius: return bend_radius_mm.has_value();
-    case CoilMeasure::pitch: return climb_mm.has_value();
+      return radius_mm;
+    case CoilMeasure::diameter:
+      return times(radius_mm, 2.0);
+    case CoilMeasure::bend_radius:
+      return bend_radius_mm;
+    case CoilMeasure::pitch:
+      return times(climb_mm, full_turn);
     case CoilMeasure::turns:
-    case CoilMeasure::sweep: return turn_rad.has_value();
-    case CoilMeasure::rise: return rise_mm.has_value();
-    case CoilMeasure::slope: return slope_rad.has_value();
-    case CoilMeasure::length: return length_mm.has_value();
+      return times(turn_rad, 1.0 / full_turn);
+    case CoilMeasure::rise:
+      return rise_mm;
+    case CoilMeasure::sweep:
+      return turn_rad;
+    case CoilMeasure::slope:
+      return slope_rad;
+    case CoilMeasure::length:
+      return length_mm;
   }
-  return false;
+  return std::nullopt;
+}
+
+void CoilNumbers::learn(CoilMeasure measure, double value) {
+  switch (measure) {
+    case CoilMeasure::radius:
+      radius_mm = value;
+      break;
+    case CoilMeasure::diameter:
+      radius_mm = 0.5 * value;
+      break;
+    case CoilMeasure::bend_radius:
+      bend_radius_mm = value;
+      break;
+    case CoilMeasure::pitch:
+      climb_mm = value / full_turn;
+      break;
+    case CoilMeasure::turns:
+      turn_rad = value * full_turn;
+      break;
+    case CoilMeasure::rise:
+      rise_mm = value;
+      break;
+    case CoilMeasure::sweep:
+      turn_rad = value;
+      break;
+    case CoilMeasure::slope:
+      slope_rad = value;
+      break;
+    case CoilMeasure::length:
+      length_mm = value;
+      break;
+  }
 }
 
 bool agree(CoilMeasure measure, double a, double b) {
@@ -186,9 +227,11 @@ tl::expected<CoilNumbers, Contradiction> solve_coil(CoilNumbers known) {
 }
 
 bool determines(const std::vector<CoilMeasure>& kinds, bool flat, CoilMeasure wanted) {
-  return example_of(kinds, flat).knows(wanted);
+  return example_of(kinds, flat).value(wanted).has_value();
 }
 
-bool determines_all(const std::vector<CoilMeasure>& kinds, bool flat) { return example_of(kinds, flat).complete(); }
+bool determines_all(const std::vector<CoilMeasure>& kinds, bool flat) {
+  return example_of(kinds, flat).complete();
+}
 
 }  // namespace coilwright

@@ -16,8 +16,10 @@ namespace coilwright {
 struct CoilNumbers {
   std::optional<double> radius_mm, climb_mm, arc_mm, bend_radius_mm, slope_rad, turn_rad, rise_mm, length_mm;
 
+  // A measure in mm, rad or turns, radius and diameter to the centreline; none if it is not known.
+  [[nodiscard]] std::optional<double> value(CoilMeasure measure) const;
+  void learn(CoilMeasure measure, double value);
   [[nodiscard]] bool complete() const { return radius_mm && climb_mm && turn_rad; }
-  [[nodiscard]] bool knows(CoilMeasure measure) const;
 };
 
 // Whether two values of a measure (mm, rad, turns) agree as Coil::from promises.

@@ -25,15 +25,24 @@ std::string_view to_text(MeasuredTo to) {
 
 std::string_view measure_name(CoilMeasure measure) {
   switch (measure) {
-    case CoilMeasure::radius: return "radius";
-    case CoilMeasure::diameter: return "diameter";
-    case CoilMeasure::bend_radius: return "bend radius";
-    case CoilMeasure::pitch: return "pitch";
-    case CoilMeasure::turns: return "turns";
-    case CoilMeasure::rise: return "rise";
-    case CoilMeasure::sweep: return "sweep";
-    case CoilMeasure::slope: return "slope";
-    case CoilMeasure::length: return "length";
+    case CoilMeasure::radius:
+      return "radius";
+    case CoilMeasure::diameter:
+      return "diameter";
+    case CoilMeasure::bend_radius:
+      return "bend radius";
+    case CoilMeasure::pitch:
+      return "pitch";
+    case CoilMeasure::turns:
+      return "turns";
+    case CoilMeasure::rise:
+      return "rise";
+    case CoilMeasure::sweep:
+      return "sweep";
+    case CoilMeasure::slope:
+      return "slope";
+    case CoilMeasure::length:
+      return "length";
   }
   return {};
 }
@@ -70,7 +79,9 @@ std::vector<CoilMeasure> kinds_of(const std::vector<GivenMeasure>& given) {
   return kinds;
 }
 
-bool is_angle(CoilMeasure m) { return m == CoilMeasure::sweep || m == CoilMeasure::slope; }
+bool is_angle(CoilMeasure m) {
+  return m == CoilMeasure::sweep || m == CoilMeasure::slope;
+}
 
 bool may_be_zero(CoilMeasure m) {
   return m == CoilMeasure::pitch || m == CoilMeasure::rise || m == CoilMeasure::slope;
@@ -112,7 +123,8 @@ std::string named(const std::vector<CoilMeasure>& measures, std::string_view las
 }
 
 std::string pitch_is_a_length_text(std::string_view given) {
-  return quoted(given) + " is an angle, and a pitch is a length: the rise in one full turn. An "
+  return quoted(given) +
+         " is an angle, and a pitch is a length: the rise in one full turn. An "
          "angle is a slope: give it as slope, with the radius at which it is measured, since the same stair "
          "is steeper at a smaller radius.";
 }

@@ -17,8 +17,8 @@ struct GivenMeasure {
 std::vector<GivenMeasure> given_measures(const CoilSpec& spec);  // in the order of CoilMeasure
 std::vector<CoilMeasure> kinds_of(const std::vector<GivenMeasure>& given);
 bool is_angle(CoilMeasure measure);
-bool may_be_zero(CoilMeasure measure);                      // pitch, rise and slope of a flat coil
-bool makes_flat(const std::vector<GivenMeasure>& given);    // one of them is 0
+bool may_be_zero(CoilMeasure measure);                    // pitch, rise and slope of a flat coil
+bool makes_flat(const std::vector<GivenMeasure>& given);  // one of them is 0
 
 // "2700.0 mm (8'-10 5/16\")", "1.1", "28.2 degrees".
 std::string value_text(CoilMeasure measure, double value, int decimals);

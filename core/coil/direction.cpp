@@ -56,15 +56,17 @@ std::optional<Hand> climb_of(std::string_view words) {
 tl::unexpected<Findings> refuse_word(std::string_view text, std::string_view words, std::string about,
                                      const std::vector<std::string>& known) {
   if (const auto screw = screw_of(words))
-    return refuse(std::move(about), quoted(text) + " names the hand: write hand = \"" + std::string(hand_text(*screw)) +
-                                        "\", or climbs = \"" + std::string(climbs_text(*screw)) + "\".");
+    return refuse(std::move(about), quoted(text) + " names the hand: write hand = \"" +
+                                        std::string(hand_text(*screw)) + "\", or climbs = \"" +
+                                        std::string(climbs_text(*screw)) + "\".");
   if (const auto climb = climb_of(words))
     return refuse(std::move(about), quoted(text) + " says how it climbs: write climbs = \"" +
                                         std::string(climbs_text(*climb)) + "\", or hand = \"" +
                                         std::string(hand_text(*climb)) + "\".");
   if (only_a_side(words))
-    return refuse(std::move(about), quoted(text) + " alone can be read both ways: a right-hand stair is clockwise in "
-                                             "one country and counter-clockwise in another. Say " +
+    return refuse(std::move(about), quoted(text) +
+                                        " alone can be read both ways: a right-hand stair is clockwise in "
+                                        "one country and counter-clockwise in another. Say " +
                                         choices_text());
   std::string sentence = quoted(text) + " is not a direction.";
   const std::string near = nearest_word(words, known);
@@ -74,7 +76,9 @@ tl::unexpected<Findings> refuse_word(std::string_view text, std::string_view wor
 
 }  // namespace
 
-std::string_view hand_text(Hand hand) { return hand == Hand::right_screw ? "right-screw" : "left-screw"; }
+std::string_view hand_text(Hand hand) {
+  return hand == Hand::right_screw ? "right-screw" : "left-screw";
+}
 
 std::string_view climbs_text(Hand hand) {
   return hand == Hand::right_screw ? "counter-clockwise" : "clockwise";
@@ -82,7 +86,8 @@ std::string_view climbs_text(Hand hand) {
 
 std::string direction_sentence(Hand hand) {
   return hand == Hand::right_screw
-             ? "right-hand screw; climbs counter-clockwise seen from above; going up you turn left; a rail on "
+             ? "right-hand screw; climbs counter-clockwise seen from above; going up you turn left; a rail "
+               "on "
                "the outside of the stair is at your right hand"
              : "left-hand screw; climbs clockwise seen from above; going up you turn right; a rail on the "
                "outside of the stair is at your left hand";

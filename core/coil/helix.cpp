@@ -17,11 +17,21 @@ Helix::Helix(Length plan_radius, Length pitch, Hand hand)
           "a helix needs a positive plan radius and a pitch that is not negative");
 }
 
-Angle Helix::slope() const { return Angle::rad(std::atan2(c_mm_, radius_mm_)); }
-Curvature Helix::curvature() const { return Curvature::per_mm(radius_mm_ / rho_mm_ / rho_mm_); }
-Curvature Helix::torsion() const { return Curvature::per_mm(side_ * c_mm_ / rho_mm_ / rho_mm_); }
-Length Helix::flat_then_pull_radius() const { return Length::mm(rho_mm_); }
-Length Helix::bend_radius() const { return Length::mm(radius_mm_ + c_mm_ * (c_mm_ / radius_mm_)); }
+Angle Helix::slope() const {
+  return Angle::rad(std::atan2(c_mm_, radius_mm_));
+}
+Curvature Helix::curvature() const {
+  return Curvature::per_mm(radius_mm_ / rho_mm_ / rho_mm_);
+}
+Curvature Helix::torsion() const {
+  return Curvature::per_mm(side_ * c_mm_ / rho_mm_ / rho_mm_);
+}
+Length Helix::flat_then_pull_radius() const {
+  return Length::mm(rho_mm_);
+}
+Length Helix::bend_radius() const {
+  return Length::mm(radius_mm_ + c_mm_ * (c_mm_ / radius_mm_));
+}
 
 Eigen::Vector3d Helix::point_C(double theta) const {
   const double half = std::sin(0.5 * theta);
@@ -29,12 +39,17 @@ Eigen::Vector3d Helix::point_C(double theta) const {
 }
 
 Eigen::Vector3d Helix::tangent_C(double theta) const {
-  return {radius_mm_ / rho_mm_ * std::cos(theta), side_ * radius_mm_ / rho_mm_ * std::sin(theta), c_mm_ / rho_mm_};
+  return {radius_mm_ / rho_mm_ * std::cos(theta), side_ * radius_mm_ / rho_mm_ * std::sin(theta),
+          c_mm_ / rho_mm_};
 }
 
-Eigen::Vector3d Helix::normal_C(double theta) const { return {-std::sin(theta), side_ * std::cos(theta), 0.0}; }
+Eigen::Vector3d Helix::normal_C(double theta) const {
+  return {-std::sin(theta), side_ * std::cos(theta), 0.0};
+}
 
-Eigen::Vector3d Helix::binormal_C(double theta) const { return tangent_C(theta).cross(normal_C(theta)); }
+Eigen::Vector3d Helix::binormal_C(double theta) const {
+  return tangent_C(theta).cross(normal_C(theta));
+}
 
 HelixFrame Helix::frame_C(Length along) const {
   const double theta = theta_at(along);

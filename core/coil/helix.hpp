@@ -26,11 +26,11 @@ class Helix {
   [[nodiscard]] Length plan_radius() const { return Length::mm(radius_mm_); }  // R, square to the axis
   [[nodiscard]] Length pitch() const { return Length::mm(pitch_mm_); }
   [[nodiscard]] Hand hand() const { return hand_; }
-  [[nodiscard]] double rise_per_radian_mm() const { return c_mm_; }     // c
-  [[nodiscard]] double arc_per_radian_mm() const { return rho_mm_; }    // rho = sqrt(R^2 + c^2)
-  [[nodiscard]] Angle slope() const;                                    // atan(c / R)
-  [[nodiscard]] Curvature curvature() const;                            // R / rho^2, never negative
-  [[nodiscard]] Curvature torsion() const;                              // c / rho^2; negative for a left hand
+  [[nodiscard]] double rise_per_radian_mm() const { return c_mm_; }   // c
+  [[nodiscard]] double arc_per_radian_mm() const { return rho_mm_; }  // rho = sqrt(R^2 + c^2)
+  [[nodiscard]] Angle slope() const;                                  // atan(c / R)
+  [[nodiscard]] Curvature curvature() const;                          // R / rho^2, never negative
+  [[nodiscard]] Curvature torsion() const;                            // c / rho^2; negative for a left hand
 
   // Three radii, each with what it is for:
   //   plan_radius()            what the drawing shows, seen along the axis;

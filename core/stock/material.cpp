@@ -98,8 +98,8 @@ Material aluminium(const std::string& name, double yield_ksi, double tensile_ksi
                      .elongation = strength}};
 }
 
-Material copper(const std::string& name, double yield_mpa, double tensile_mpa, const std::string& yield_source,
-                const std::string& temper) {
+Material copper(const std::string& name, double yield_mpa, double tensile_mpa,
+                const std::string& yield_source, const std::string& temper) {
   return {.name = name,
           .modulus = Stress::ksi(17000),
           .poisson = 0.33,
@@ -140,8 +140,10 @@ std::vector<Material> make_materials() {
   const std::string from_a312_304 = "7.93 g/cm3, computed from published ASTM A312 pipe masses of 304";
   const std::string from_a312_316 = "7.98 g/cm3, computed from published ASTM A312 pipe masses of 316";
   std::vector<Material> all;
-  all.push_back(european_steel("S235", 235, 360, std::nullopt, "EN 10025-2 (up to 40 mm, EN 1993-1-1 table 3.1)"));
-  all.push_back(european_steel("S355", 355, 490, std::nullopt, "EN 10025-2 (up to 40 mm, EN 1993-1-1 table 3.1)"));
+  all.push_back(
+      european_steel("S235", 235, 360, std::nullopt, "EN 10025-2 (up to 40 mm, EN 1993-1-1 table 3.1)"));
+  all.push_back(
+      european_steel("S355", 355, 490, std::nullopt, "EN 10025-2 (up to 40 mm, EN 1993-1-1 table 3.1)"));
   all.push_back(european_steel("S235JRH", 235, 360, 26, "EN 10210-1 (wall up to 16 mm)"));
   all.push_back(european_steel("S355J2H", 355, 470, 22, "EN 10210-1 (wall up to 16 mm)"));
   all.push_back(american_steel("A500 Gr B", 42, 58, 23, "ASTM A500 round tube"));
@@ -163,9 +165,9 @@ std::vector<Material> make_materials() {
   all.push_back(aluminium("6061-T6", 35, 38, " (up to 0.249 in)"));
   all.push_back(aluminium("6063-T5", 16, 22, " (up to 0.500 in)"));
   all.push_back(aluminium("6063-T6", 25, 30, ""));
-  all.push_back(copper("Cu-DHP annealed", 75, 220,
-                       "typical of annealed tube (C10800 OS050 in its place), as quoted in a published data sheet",
-                       "R220"));
+  all.push_back(copper(
+      "Cu-DHP annealed", 75, 220,
+      "typical of annealed tube (C10800 OS050 in its place), as quoted in a published data sheet", "R220"));
   all.push_back(copper("Cu-DHP half-hard", 150, 250, "from memory (EN 12449 temper R250)", "R250"));
   all.push_back(brass("Brass C26000 annealed", 21, 310));
   all.push_back(brass("Brass C26000 half-hard", 51, 395));
@@ -177,30 +179,69 @@ struct Alias {
   std::string_view alias, name;
 };
 constexpr Alias aliases[] = {
-    {"S235JR", "S235"},          {"S235J0", "S235"},         {"S235J2", "S235"},
-    {"St37", "S235"},            {"1.0038", "S235"},         {"S355JR", "S355"},
-    {"S355J0", "S355"},          {"S355J2", "S355"},         {"St52", "S355"},
-    {"1.0039", "S235JRH"},       {"1.0576", "S355J2H"},      {"A500 Grade B", "A500 Gr B"},
-    {"ASTM A500 Gr B", "A500 Gr B"}, {"ASTM A500 Grade B", "A500 Gr B"}, {"A500B", "A500 Gr B"},
-    {"A500 Grade C", "A500 Gr C"},   {"ASTM A500 Gr C", "A500 Gr C"},    {"ASTM A500 Grade C", "A500 Gr C"},
-    {"A500C", "A500 Gr C"},      {"A53B", "A53 Gr B"},       {"A53 Grade B", "A53 Gr B"},
-    {"ASTM A53 Gr B", "A53 Gr B"}, {"ASTM A53 Grade B", "A53 Gr B"}, {"ASTM A36", "A36"},
-    {"AISI 304", "304"},         {"TP304", "304"},           {"Type 304", "304"},
-    {"S30400", "304"},           {"AISI 304L", "304L"},      {"TP304L", "304L"},
-    {"Type 304L", "304L"},       {"S30403", "304L"},         {"AISI 316L", "316L"},
-    {"TP316L", "316L"},          {"Type 316L", "316L"},      {"S31603", "316L"},
-    {"1.4301", "EN 1.4301"},     {"X5CrNi18-10", "EN 1.4301"}, {"1.4404", "EN 1.4404"},
-    {"X2CrNiMo17-12-2", "EN 1.4404"}, {"6061T6", "6061-T6"}, {"AA 6061-T6", "6061-T6"},
-    {"AA 6063-T5", "6063-T5"},   {"AA 6063-T6", "6063-T6"},  {"Cu-DHP R220", "Cu-DHP annealed"},
-    {"Cu-DHP soft", "Cu-DHP annealed"}, {"C12200 annealed", "Cu-DHP annealed"},
-    {"CW024A R220", "Cu-DHP annealed"}, {"copper annealed", "Cu-DHP annealed"},
-    {"annealed copper", "Cu-DHP annealed"}, {"copper soft", "Cu-DHP annealed"},
-    {"soft copper", "Cu-DHP annealed"}, {"Cu-DHP R250", "Cu-DHP half-hard"},
-    {"CW024A R250", "Cu-DHP half-hard"}, {"C12200 half-hard", "Cu-DHP half-hard"},
-    {"copper half-hard", "Cu-DHP half-hard"}, {"half-hard copper", "Cu-DHP half-hard"},
-    {"C26000 annealed", "Brass C26000 annealed"}, {"brass annealed", "Brass C26000 annealed"},
-    {"annealed brass", "Brass C26000 annealed"}, {"C26000 half-hard", "Brass C26000 half-hard"},
-    {"brass half-hard", "Brass C26000 half-hard"}, {"half-hard brass", "Brass C26000 half-hard"},
+    {"S235JR", "S235"},
+    {"S235J0", "S235"},
+    {"S235J2", "S235"},
+    {"St37", "S235"},
+    {"1.0038", "S235"},
+    {"S355JR", "S355"},
+    {"S355J0", "S355"},
+    {"S355J2", "S355"},
+    {"St52", "S355"},
+    {"1.0039", "S235JRH"},
+    {"1.0576", "S355J2H"},
+    {"A500 Grade B", "A500 Gr B"},
+    {"ASTM A500 Gr B", "A500 Gr B"},
+    {"ASTM A500 Grade B", "A500 Gr B"},
+    {"A500B", "A500 Gr B"},
+    {"A500 Grade C", "A500 Gr C"},
+    {"ASTM A500 Gr C", "A500 Gr C"},
+    {"ASTM A500 Grade C", "A500 Gr C"},
+    {"A500C", "A500 Gr C"},
+    {"A53B", "A53 Gr B"},
+    {"A53 Grade B", "A53 Gr B"},
+    {"ASTM A53 Gr B", "A53 Gr B"},
+    {"ASTM A53 Grade B", "A53 Gr B"},
+    {"ASTM A36", "A36"},
+    {"AISI 304", "304"},
+    {"TP304", "304"},
+    {"Type 304", "304"},
+    {"S30400", "304"},
+    {"AISI 304L", "304L"},
+    {"TP304L", "304L"},
+    {"Type 304L", "304L"},
+    {"S30403", "304L"},
+    {"AISI 316L", "316L"},
+    {"TP316L", "316L"},
+    {"Type 316L", "316L"},
+    {"S31603", "316L"},
+    {"1.4301", "EN 1.4301"},
+    {"X5CrNi18-10", "EN 1.4301"},
+    {"1.4404", "EN 1.4404"},
+    {"X2CrNiMo17-12-2", "EN 1.4404"},
+    {"6061T6", "6061-T6"},
+    {"AA 6061-T6", "6061-T6"},
+    {"AA 6063-T5", "6063-T5"},
+    {"AA 6063-T6", "6063-T6"},
+    {"Cu-DHP R220", "Cu-DHP annealed"},
+    {"Cu-DHP soft", "Cu-DHP annealed"},
+    {"C12200 annealed", "Cu-DHP annealed"},
+    {"CW024A R220", "Cu-DHP annealed"},
+    {"copper annealed", "Cu-DHP annealed"},
+    {"annealed copper", "Cu-DHP annealed"},
+    {"copper soft", "Cu-DHP annealed"},
+    {"soft copper", "Cu-DHP annealed"},
+    {"Cu-DHP R250", "Cu-DHP half-hard"},
+    {"CW024A R250", "Cu-DHP half-hard"},
+    {"C12200 half-hard", "Cu-DHP half-hard"},
+    {"copper half-hard", "Cu-DHP half-hard"},
+    {"half-hard copper", "Cu-DHP half-hard"},
+    {"C26000 annealed", "Brass C26000 annealed"},
+    {"brass annealed", "Brass C26000 annealed"},
+    {"annealed brass", "Brass C26000 annealed"},
+    {"C26000 half-hard", "Brass C26000 half-hard"},
+    {"brass half-hard", "Brass C26000 half-hard"},
+    {"half-hard brass", "Brass C26000 half-hard"},
 };
 
 // Words that stand for several grades whose yields differ: the choice is the user's.
@@ -209,11 +250,11 @@ struct Family {
   std::string_view first_letters, or_first_letters;  // of the names meant
 };
 constexpr Family families[] = {
-    {"copper", "Cu-DHP", ""},    {"Cu", "Cu-DHP", ""},        {"Cu-DHP", "Cu-DHP", ""},
-    {"C12200", "Cu-DHP", ""},    {"CW024A", "Cu-DHP", ""},    {"brass", "Brass", ""},
-    {"C26000", "Brass", ""},     {"aluminium", "606", ""},    {"aluminum", "606", ""},
-    {"6063", "6063", ""},        {"6061", "6061", ""},        {"A500", "A500", ""},
-    {"ASTM A500", "A500", ""},   {"A53", "A53", ""},          {"steel", "S", "A"},
+    {"copper", "Cu-DHP", ""},    {"Cu", "Cu-DHP", ""},         {"Cu-DHP", "Cu-DHP", ""},
+    {"C12200", "Cu-DHP", ""},    {"CW024A", "Cu-DHP", ""},     {"brass", "Brass", ""},
+    {"C26000", "Brass", ""},     {"aluminium", "606", ""},     {"aluminum", "606", ""},
+    {"6063", "6063", ""},        {"6061", "6061", ""},         {"A500", "A500", ""},
+    {"ASTM A500", "A500", ""},   {"A53", "A53", ""},           {"steel", "S", "A"},
     {"mild steel", "S", "A"},    {"stainless", "3", "EN 1.4"}, {"stainless steel", "3", "EN 1.4"},
     {"316", "316", "EN 1.4404"},
 };
@@ -250,8 +291,8 @@ std::span<const Material> known_materials() {
 
 Result<Material> find_material(std::string_view name) {
   const std::string asked = plain(name);
-  std::vector<std::string> spellings;      // all that can be written, without gaps and in lower case
-  std::vector<std::string> spelt_names;    // the names they stand for
+  std::vector<std::string> spellings;    // all that can be written, without gaps and in lower case
+  std::vector<std::string> spelt_names;  // the names they stand for
   for (const Material& m : known_materials()) {
     if (plain(m.name) == asked) return m;
     spellings.push_back(plain(m.name));
@@ -270,8 +311,8 @@ Result<Material> find_material(std::string_view name) {
   const std::string near = nearest_word(asked, spellings);
   for (std::size_t i = 0; i < spellings.size(); ++i)
     if (!near.empty() && spellings[i] == near)
-      return refuse("stock.material", quoted(name) + " is not a material known here. Was \"" + spelt_names[i] +
-                                          "\" meant?");
+      return refuse("stock.material",
+                    quoted(name) + " is not a material known here. Was \"" + spelt_names[i] + "\" meant?");
   std::vector<std::string> names;
   for (const Material& m : known_materials()) names.push_back(m.name);
   return refuse("stock.material", quoted(name) + " is not a material known here. Known: " + listed(names) +

@@ -11,12 +11,12 @@
 namespace coilwright {
 
 struct Material {
-  std::string name;             // as the standard writes it: "S235"
-  Stress modulus;               // E, Young's modulus
-  double poisson = 0.3;         // nu
-  Stress yield;                 // minimum of the standard unless a user gives a measured one: a floor, the
-                                // real one is higher and springs back more
-  Stress hardening;             // tangent modulus after yield, d(stress)/d(strain)
+  std::string name;      // as the standard writes it: "S235"
+  Stress modulus;        // E, Young's modulus
+  double poisson = 0.3;  // nu
+  Stress yield;          // minimum of the standard unless a user gives a measured one: a floor, the
+                         // real one is higher and springs back more
+  Stress hardening;      // tangent modulus after yield, d(stress)/d(strain)
   double density_kg_m3 = 0.0;
   std::optional<Stress> tensile;             // minimum tensile strength
   std::optional<double> elongation_percent;  // minimum elongation after fracture

@@ -8,9 +8,9 @@ namespace {
 
 constexpr double smallest_mm = 0.01, largest_mm = 10000.0;
 
-// Up to three decimals, without trailing zeros: "42.4", "3.556".
-std::string short_mm(Length length) {
-  std::string text = number_text(length.mm(), 3);
+// Without trailing zeros: "42.4", "3.556".
+std::string short_mm(Length length, int decimals = 3) {
+  std::string text = number_text(length.mm(), decimals);
   text.erase(text.find_last_not_of('0') + 1);
   if (text.back() == '.') text.pop_back();
   return text;
@@ -22,7 +22,7 @@ std::string fault_of(Length measure, std::string_view name) {
   if (measure.mm() >= smallest_mm && measure.mm() <= largest_mm) return {};
   const bool huge = measure.mm() > largest_mm;
   return "The " + std::string(name) + " must lie between 0.01 mm and 10 m; " +
-         (huge ? "more than that" : short_mm(measure) + " mm") + " was given.";
+         (huge ? "more" : short_mm(measure, 6) + " mm") + " is given.";
 }
 
 struct Diameters {
@@ -49,8 +49,10 @@ Result<Section> Section::round_tube(Length outside_diameter, Length wall) {
     std::string text = "A wall of " + short_mm(wall) + " mm leaves no bore in an outside diameter of " +
                        short_mm(outside_diameter) + " mm: it must be less than half of it, " +
                        short_mm(0.5 * outside_diameter) + " mm.";
-    if (2.0 * outside_diameter.mm() < wall.mm()) text += " The outside diameter comes first, then the wall.";
-    else text += " A solid round is a bar, not a tube.";
+    if (2.0 * outside_diameter.mm() < wall.mm())
+      text += " The outside diameter comes first, then the wall.";
+    else
+      text += " A solid round is a bar, not a tube.";
     return refuse("stock.tube", std::move(text));
   }
   return Section(RoundTube{outside_diameter, wall});
@@ -68,9 +70,15 @@ std::string Section::text() const {
   return "round bar " + short_mm(std::get<RoundBar>(kind_).diameter) + " mm";
 }
 
-Length Section::outside_diameter() const { return Length::mm(diameters(kind_).outside_mm); }
-Length Section::outer_face() const { return Length::mm(0.5 * diameters(kind_).outside_mm); }
-Length Section::inner_face() const { return outer_face(); }
+Length Section::outside_diameter() const {
+  return Length::mm(diameters(kind_).outside_mm);
+}
+Length Section::outer_face() const {
+  return Length::mm(0.5 * diameters(kind_).outside_mm);
+}
+Length Section::inner_face() const {
+  return outer_face();
+}
 
 // The differences of powers are factored, so that a thin wall loses no digits to cancellation.
 double Section::area_mm2() const {
@@ -83,14 +91,20 @@ double Section::inertia_mm4() const {
   return area_mm2() * (outside * outside + inside * inside) / 16.0;
 }
 
-double Section::elastic_modulus_mm3() const { return inertia_mm4() / outer_face().mm(); }
+double Section::elastic_modulus_mm3() const {
+  return inertia_mm4() / outer_face().mm();
+}
 
 double Section::plastic_modulus_mm3() const {
   const auto [outside, inside, wall] = diameters(kind_);
   return wall * (outside * outside + outside * inside + inside * inside) / 3.0;
 }
 
-double Section::torsion_constant_mm4() const { return 2.0 * inertia_mm4(); }
-Length Section::perimeter() const { return Length::mm(std::numbers::pi * diameters(kind_).outside_mm); }
+double Section::torsion_constant_mm4() const {
+  return 2.0 * inertia_mm4();
+}
+Length Section::perimeter() const {
+  return Length::mm(std::numbers::pi * diameters(kind_).outside_mm);
+}
 
 }  // namespace coilwright

@@ -32,15 +32,15 @@ class Section {
   [[nodiscard]] const Kind& kind() const { return kind_; }
   [[nodiscard]] std::string text() const;  // "round tube 42.4 x 2.6 mm"
 
-  [[nodiscard]] Length outside_diameter() const;   // of the smallest circle around the section
-  [[nodiscard]] Length outer_face() const;         // neutral axis to the outer face (c_o)
-  [[nodiscard]] Length inner_face() const;         // neutral axis to the inner face (c_i)
-  [[nodiscard]] double area_mm2() const;           // pi (D^2 - d^2) / 4
-  [[nodiscard]] double inertia_mm4() const;        // I = pi (D^4 - d^4) / 64
-  [[nodiscard]] double elastic_modulus_mm3() const;  // I / (D/2)
-  [[nodiscard]] double plastic_modulus_mm3() const;  // (D^3 - d^3) / 6
-  [[nodiscard]] double torsion_constant_mm4() const; // J = 2 I for round sections
-  [[nodiscard]] Length perimeter() const;            // outside, for paint and polish
+  [[nodiscard]] Length outside_diameter() const;      // of the smallest circle around the section
+  [[nodiscard]] Length outer_face() const;            // neutral axis to the outer face (c_o)
+  [[nodiscard]] Length inner_face() const;            // neutral axis to the inner face (c_i)
+  [[nodiscard]] double area_mm2() const;              // pi (D^2 - d^2) / 4
+  [[nodiscard]] double inertia_mm4() const;           // I = pi (D^4 - d^4) / 64
+  [[nodiscard]] double elastic_modulus_mm3() const;   // I / (D/2)
+  [[nodiscard]] double plastic_modulus_mm3() const;   // (D^3 - d^3) / 6
+  [[nodiscard]] double torsion_constant_mm4() const;  // J = 2 I for round sections
+  [[nodiscard]] Length perimeter() const;             // outside, for paint and polish
 
  private:
   explicit Section(Kind kind) : kind_(kind) {}

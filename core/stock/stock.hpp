@@ -11,9 +11,9 @@ namespace coilwright {
 struct Stock {
   Section section;
   Material material;
-  std::string designation;             // as asked for: "42.4x2.6 mm", "NPS 1-1/4 Sch 40"
-  std::string size_source;             // the standard a size was looked up in; empty when dimensions were given
-  std::vector<Length> stock_lengths;   // empty: not known, to be asked
+  std::string designation;  // as asked for: "42.4x2.6 mm", "NPS 1-1/4 Sch 40"
+  std::string size_source;  // the standard a size was looked up in; empty when dimensions were given
+  std::vector<Length> stock_lengths;  // empty: not known, to be asked
 
   [[nodiscard]] double mass_per_metre_kg() const {
     return section.area_mm2() * 1e-6 * material.density_kg_m3;
