@@ -20,7 +20,7 @@ struct Profile {
 };
 
 Profile to_corner(double radial, double axial) {
-  const double d = std::hypot(radial, axial);
+  const double d = std::sqrt(radial * radial + axial * axial);
   return d > 0.0 ? Profile{d, radial / d, axial / d} : Profile{0.0, 1.0, 0.0};
 }
 

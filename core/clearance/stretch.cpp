@@ -39,6 +39,7 @@ Stretch::Stretch(const PosedPart& part, Stage stage, double from_mm, double to_m
       plan_radius_ = helix.plan_radius().mm();
       climb_ = helix.rise_per_radian_mm();
       rho_ = helix.arc_per_radian_mm();
+      half_turn_ = std::numbers::pi * rho_;
       axis_point_ = part.X_FC().translation() + plan_radius_ * ey_;
       second_bound_ = plan_radius_ / (rho_ * rho_);
       third_bound_ = plan_radius_ / (rho_ * rho_ * rho_);
@@ -91,14 +92,18 @@ double Stretch::least_rise(const BoundedPoint& point, const Eigen::Vector3d& g, 
     rise = std::max(rise, least_quadratic(a, g.dot(point.c.d2), half_mm) -
                               point.third_bound_per_mm2 * half_mm * half_mm * half_mm / 6.0);
   }
-  return std::max(rise, -reach(point, half_mm));
+  // The chord cannot help where it is longer; over at most half a turn it is at least 2 / pi of the arc.
+  if (point.chord_radius_mm < unlimited && rise < -(2.0 / std::numbers::pi) * std::min(half_mm, half_turn_))
+    rise = std::max(rise, -reach(point, half_mm));
+  return rise;
 }
 
 double Stretch::reach(const BoundedPoint& point, double half_mm) const {
   if (point.chord_radius_mm < unlimited) {
     const double theta = half_mm / rho_;
-    return std::hypot(2.0 * point.chord_radius_mm * std::sin(0.5 * std::min(theta, std::numbers::pi)),
-                      climb_ * theta);
+    const double across = 2.0 * point.chord_radius_mm * std::sin(0.5 * std::min(theta, std::numbers::pi));
+    const double along = climb_ * theta;
+    return std::sqrt(across * across + along * along);
   }
   return point.c.d1.norm() * half_mm + 0.5 * point.second_bound_per_mm * half_mm * half_mm;
 }

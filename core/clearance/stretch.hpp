@@ -56,7 +56,7 @@ class Stretch {
   double extent_ = 0.0;
   // Of a helix stage: the point of the axis at lag 0, x and y axes of frame C, its z axis, all in F.
   Eigen::Vector3d axis_point_ = Eigen::Vector3d::Zero(), ex_ = axis_point_, ey_ = axis_point_, ez_ = axis_point_;
-  double plan_radius_ = 0.0, climb_ = 0.0, rho_ = 1.0;
+  double plan_radius_ = 0.0, climb_ = 0.0, rho_ = 1.0, half_turn_ = 0.0;
 };
 
 // The least of a x + b x^2 / 2 over |x| <= h.

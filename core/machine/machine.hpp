@@ -77,10 +77,6 @@ struct Machine {
 // slide, table, outboard arm, floor and ceiling.
 const Machine& example_machine();
 
-// What is wrong with a machine's measures (rolls that overlap each other, a flange below its groove, a
-// body inside out, …), all at once; empty when it can be used.
-Findings check_machine(const Machine& machine);
-
 // The three bending rolls as convex bodies with the centre roll pushed in by `travel`, stock neutral axis
 // on z = 0. The half-round groove is covered by a stack of frusta that lies outside the true flank by at
 // most groove_cover_mm(): never smaller than the roll.

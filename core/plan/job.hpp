@@ -43,7 +43,8 @@ struct Job {
   std::string name;                    // of the job file without folder and ending; "job" when all is options
   bool measured_to_given = false;      // otherwise the centreline is an assumption, and asked
   std::map<std::string, Place> places; // where each key was given ("coil.radius"), for findings
-  std::vector<std::string> assumptions;  // what reading had to assume, as sentences
+  std::vector<std::string> assumptions;  // what reading had to assume, as sentences; the machine's among them
+  Findings remarks;                      // cautions and questions to which reading the job gave rise
 };
 
 // Fills in the place of every finding whose `about` is a key that the job gave.

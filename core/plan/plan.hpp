@@ -9,6 +9,8 @@
 #include <coilwright/rolling/rolling_plan.hpp>
 #include <optional>
 #include <string>
+#include <string_view>
+#include <utility>
 #include <vector>
 
 namespace coilwright {
@@ -18,7 +20,7 @@ std::string_view verdict_text(Verdict verdict);  // "clears" | "too close to say
 
 struct ClearancePlan {
   Verdict verdict = Verdict::too_close_to_say;
-  ClearanceResult result;             // frame F
+  ClearanceResult result;             // frame F; least_mm and nearest exist
   double pose_uncertainty_mm = 0.0;   // largest loss over the working corners and +-0.5 mm of travel
   Length margin;
   std::vector<std::string> not_checked;
@@ -43,6 +45,8 @@ struct Understood {
 };
 
 struct Plan {
+  Plan(Job job_, Coil coil_) : job(std::move(job_)), coil(std::move(coil_)) {}
+
   Job job;
   Coil coil;
   Blank blank;
@@ -60,7 +64,7 @@ struct Plan {
   std::vector<Obstacle> scene;
 
   [[nodiscard]] bool mirrored() const { return coil.hand() == Hand::left_screw; }  // F is M mirrored in x
-  // Yes: no fault, and the verdict is "clears" (or there was nothing to check).
+  // Yes: no fault, and the verdict is "clears".
   [[nodiscard]] bool answer_is_yes() const;
 };
 

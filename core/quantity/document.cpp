@@ -113,12 +113,12 @@ class Translation {
     for (const auto& [key, node] : from) {
       const std::string name(key.str());
       const std::string inner = path.empty() ? printable(name) : path + "." + printable(name);
-      to.emplace_back(name, value(node, place(key.source().begin), inner));
+      to.push_back({name, value(node, place(key.source().begin), inner)});
     }
     // The library sorts by name; a reader of the findings goes down the file.
     std::stable_sort(to.begin(), to.end(), [](const auto& a, const auto& b) {
-      const Place& first = a.second.key_place;
-      const Place& second = b.second.key_place;
+      const Place& first = a.value.key_place;
+      const Place& second = b.value.key_place;
       return std::pair(first.line, first.column) < std::pair(second.line, second.column);
     });
     return to;
@@ -183,9 +183,8 @@ Finding syntax_fault(const toml::parse_error& error, const Translation& translat
 const DocumentValue* DocumentValue::find(std::string_view key) const {
   const auto* table = std::get_if<DocumentTable>(&value);
   if (table == nullptr) return nullptr;
-  const auto entry =
-      std::find_if(table->begin(), table->end(), [&](const auto& e) { return e.first == key; });
-  return entry == table->end() ? nullptr : &entry->second;
+  const auto entry = std::find_if(table->begin(), table->end(), [&](const auto& e) { return e.key == key; });
+  return entry == table->end() ? nullptr : &entry->value;
 }
 
 Place DocumentValue::place_of(int character) const {

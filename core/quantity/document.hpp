@@ -5,14 +5,14 @@
 #include <coilwright/quantity/finding.hpp>
 #include <string>
 #include <string_view>
-#include <utility>
 #include <variant>
 #include <vector>
 
 namespace coilwright {
 
 struct DocumentValue;
-using DocumentTable = std::vector<std::pair<std::string, DocumentValue>>;  // in the order of the file
+struct DocumentEntry;
+using DocumentTable = std::vector<DocumentEntry>;  // in the order of the file
 using DocumentArray = std::vector<DocumentValue>;
 
 struct DocumentValue {
@@ -27,6 +27,11 @@ struct DocumentValue {
   // for findings of readers that speak of a column inside the text. The value's own place where the
   // string has no such character or is folded over several lines with backslashes.
   [[nodiscard]] Place place_of(int character) const;
+};
+
+struct DocumentEntry {
+  std::string key;
+  DocumentValue value;
 };
 
 // `name` is how the file is called in findings. Before the parser runs the text is checked: at most

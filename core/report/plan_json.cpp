@@ -211,7 +211,7 @@ Json pose_json(const Plan& plan) {
     rows.push_back({number(X_MC(r, 0)), number(X_MC(r, 1)), number(X_MC(r, 2)), number(X_MC(r, 3))});
   return {{"machine_from_coil", rows},
           {"delta_rad", number(pose.delta_rad())},
-          {"exit_theta_rad", number(pose.span_out_mm() / pose.helix().arc_per_radian_mm())}};
+          {"exit_theta_rad", number(pose.exit_theta())}};
 }
 
 Json no_nearest() {
@@ -258,7 +258,7 @@ Json clearance_json(const Plan& plan) {
           {"pose_uncertainty_mm", number(clearance.pose_uncertainty_mm)},
           {"margin_mm", mm(clearance.margin)},
           {"not_checked", Json(clearance.not_checked)},
-          {"nearest", nearest_json(result.nearest, plan)},
+          {"nearest", nearest_json(*result.nearest, plan)},
           {"parts", parts},
           {"self_mm", number(result.self_mm)},
           {"stock_mm", number(result.stock_mm)},

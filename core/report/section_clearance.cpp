@@ -1,3 +1,4 @@
+#include <limits>
 #include <algorithm>
 #include <coilwright/quantity/number_text.hpp>
 #include <coilwright/report/piece_words.hpp>
@@ -22,7 +23,7 @@ std::string point_text(const Eigen::Vector3d& p_F, const Plan& plan) {
 
 void nearest_rows(TextPage& page, const Plan& plan, const ClearancePlan& clearance) {
   const Show show = plan.job.show;
-  const NearestPair& nearest = clearance.result.nearest;
+  const NearestPair& nearest = *clearance.result.nearest;
   if (nearest.part.empty()) return;
   page.row("Nearest", nearest.part + ", to the " + std::string(piece_words(nearest.piece)));
   page.row("Where", point_text(nearest.machine_point, plan));
@@ -37,12 +38,16 @@ std::string cell(const std::optional<double>& mm, System system) {
 void parts_table(TextPage& page, const ClearanceResult& result, System system) {
   std::vector<const ObstacleClearance*> order;
   for (const ObstacleClearance& obstacle : result.obstacles) order.push_back(&obstacle);
-  std::stable_sort(order.begin(), order.end(), [](auto* a, auto* b) { return a->least_mm < b->least_mm; });
+  std::stable_sort(order.begin(), order.end(), [](auto* a, auto* b) {
+    // A roll that only touches where it must has no number and comes last.
+    constexpr double none = std::numeric_limits<double>::infinity();
+    return a->least_mm.value_or(none) < b->least_mm.value_or(none);
+  });
   const std::array pieces{Piece::coil, Piece::lead_arc, Piece::front_end, Piece::spans, Piece::stock};
   std::vector<std::vector<std::string>> rows{
       {"least gap, " + length_unit(system), "all", "coil", "lead arc", "front end", "spans", "stock"}};
   for (const ObstacleClearance* obstacle : order) {
-    rows.push_back({obstacle->part, bare_length(Length::mm(obstacle->least_mm), system, 1)});
+    rows.push_back({obstacle->part, cell(obstacle->least_mm, system)});
     for (const Piece piece : pieces)
       rows.back().push_back(cell(obstacle->pieces[static_cast<std::size_t>(piece)], system));
   }
@@ -73,10 +78,10 @@ Tone verdict_tone(Verdict verdict) {
 
 std::string verdict_sentence(const ClearancePlan& clearance, Show show) {
   const std::string word(verdict_text(clearance.verdict));
-  const Length left = Length::mm(clearance.result.least_mm - clearance.pose_uncertainty_mm);
-  const std::string sum = fine_text(Length::mm(clearance.result.least_mm), show) + " less " +
-                          fine_text(Length::mm(clearance.pose_uncertainty_mm), show) + " leaves " +
-                          fine_text(left, show) + ", margin asked " + fine_text(clearance.margin, show);
+  const Length left = Length::mm(*clearance.result.least_mm - clearance.pose_uncertainty_mm);
+  const std::string sum = fine_text(Length::mm(*clearance.result.least_mm), show, 2) + " less " +
+                          fine_text(Length::mm(clearance.pose_uncertainty_mm), show, 2) + " leaves " +
+                          fine_text(left, show, 2) + ", margin asked " + fine_text(clearance.margin, show);
   switch (clearance.verdict) {
     case Verdict::clears:
       return word + ": " + sum;
@@ -85,7 +90,7 @@ std::string verdict_sentence(const ClearancePlan& clearance, Show show) {
                                      : word + ": " + sum;
     case Verdict::collides:
       return word + ": in the pose computed, part and machine overlap by " +
-             fine_text(Length::mm(-clearance.result.least_mm), show);
+             fine_text(Length::mm(-*clearance.result.least_mm), show);
   }
   return word;
 }
@@ -102,7 +107,7 @@ void clearance_section(TextPage& page, const Plan& plan) {
   const ClearancePlan& clearance = *plan.clearance;
   const ClearanceResult& result = clearance.result;
   page.row("Verdict", verdict_sentence(clearance, show), verdict_tone(clearance.verdict));
-  page.row("Least distance", gap_text(result.least_mm, show) + ", proved; the model's true value lies at most " +
+  page.row("Least distance", gap_text(*result.least_mm, show) + ", proved; the model's true value lies at most " +
                                  fine_text(Length::mm(result.error_bound_mm), show, 3) + " above it");
   page.row("Uncertainty", fine_text(Length::mm(clearance.pose_uncertainty_mm), show, 2) +
                               ": the most the distance shrinks over the working band of the lift and with half a mm "
@@ -110,9 +115,9 @@ void clearance_section(TextPage& page, const Plan& plan) {
   page.row("Margin asked", fine_text(clearance.margin, show) +
                                (plan.job.clearance_margin_given ? " (given)" : " (default, not given)"));
   nearest_rows(page, plan, clearance);
-  page.row("Keep-out radius", fine_text(Length::mm(result.swept_radius_mm), show, 0) +
+  page.row("Keep-out radius", keep_out_text(result.swept_radius_mm, show) +
                                   " in plan from the middle between the outer-roll axes, over all feeds");
-  page.row("Height reached", fine_text(Length::mm(result.swept_height_mm), show, 0) + " above pass height");
+  page.row("Height reached", keep_out_text(result.swept_height_mm, show) + " above pass height");
   if (clearance.most_turns_under_ceiling)
     page.row("Turns under the ceiling", "at most " + short_number(*clearance.most_turns_under_ceiling, 2) + " (this part: " +
                                             short_number(plan.coil.turns(), 3) + ")");

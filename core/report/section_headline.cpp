@@ -12,20 +12,27 @@ namespace {
 std::string part_sentence(const Plan& plan) {
   const Helix& helix = plan.coil.helix();
   const Show show = plan.job.show;
-  std::string out = plan.job.stock.section.text() + ", " + plan.job.stock.material.name + "; plan radius " +
-                    length_text(helix.plan_radius(), show) + " to the centreline, ";
+  const Stock& stock = plan.job.stock;
+  std::string out = stock.section.text();
+  if (!stock.size_source.empty()) out += " (" + stock.designation + ")";
+  out += ", " + stock.material.name + "; plan radius " + length_text(helix.plan_radius(), show) +
+         " to the centreline, ";
   if (helix.pitch() == Length())
     out += "no pitch (a flat ring), ";
   else
     out += "pitch " + length_text(helix.pitch(), show) + " a turn, ";
-  out += short_number(plan.coil.turns(), 3) + " turns";
-  if (helix.pitch() > Length()) out += ", climbs " + std::string(climbs_text(plan.coil.hand())) + " seen from above";
-  return out;
+  return out + short_number(plan.coil.turns(), 3) + " turns";
 }
 
 std::string gap_words(double least_mm, Show show) {
   if (least_mm < 0.0) return "overlaps by " + fine_text(Length::mm(-least_mm), show);
   return "is " + fine_text(Length::mm(least_mm), show) + " away";
+}
+
+std::string not_checked(const ClearancePlan& clearance) {
+  std::string out;
+  for (const std::string& piece : clearance.not_checked) out += (out.empty() ? " Not checked: " : ", ") + piece;
+  return out.empty() ? out : out + ".";
 }
 
 std::string answer_sentence(const Plan& plan) {
@@ -37,7 +44,7 @@ std::string answer_sentence(const Plan& plan) {
 
   const Show show = plan.job.show;
   const ClearancePlan& clearance = *plan.clearance;
-  const NearestPair& nearest = clearance.result.nearest;
+  const NearestPair& nearest = *clearance.result.nearest;
   const std::string where =
       nearest.part.empty() ? "" : " (" + nearest.part + ", " + std::string(piece_words(nearest.piece)) + ")";
   const std::string also = faults == 0 ? "." : "; " + count + ".";
@@ -45,14 +52,14 @@ std::string answer_sentence(const Plan& plan) {
     case Verdict::clears:
       if (faults > 0) return "NO: it clears the machine, but there is " + count + ".";
       return "YES: everything that was checked clears; the nearest" + where + " " +
-             gap_words(clearance.result.least_mm, show) + ".";
+             gap_words(*clearance.result.least_mm, show) + "." + not_checked(clearance);
     case Verdict::too_close_to_say:
-      return "NO, too close to say: the nearest" + where + " " + gap_words(clearance.result.least_mm, show) +
+      return "NO, too close to say: the nearest" + where + " " + gap_words(*clearance.result.least_mm, show) +
              ", the stand of the part is uncertain by " +
              fine_text(Length::mm(clearance.pose_uncertainty_mm), show) + ", the margin asked is " +
              fine_text(clearance.margin, show) + also;
     case Verdict::collides:
-      return "NO, the part collides: the nearest" + where + " " + gap_words(clearance.result.least_mm, show) + also;
+      return "NO, the part collides: the nearest" + where + " " + gap_words(*clearance.result.least_mm, show) + also;
   }
   return "";
 }
@@ -90,6 +97,8 @@ std::string size_sentence(const Plan& plan) {
 void headline_section(TextPage& page, const Plan& plan) {
   page.title("Plan: " + plan.job.name);
   page.row("Part", part_sentence(plan));
+  // A flat ring has no hand to speak of: it looks the same from both sides.
+  if (plan.coil.helix().pitch() > Length()) page.row("Direction", direction_sentence(plan.coil.hand()), Tone::strong);
   page.row("Answer", answer_sentence(plan), answer_tone(plan));
   page.row("To buy", buy_sentence(plan));
   page.row("Finished size", size_sentence(plan));

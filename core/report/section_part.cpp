@@ -11,7 +11,6 @@ void part_section(TextPage& page, const Plan& plan) {
   const Helix& helix = coil.helix();
   const double metres = coil.developed_length().mm() / 1000.0;
   page.heading("The part");
-  page.row("Direction", direction_sentence(coil.hand()), Tone::strong);
   page.row("Turns", short_number(coil.turns(), 4) + " (" + short_number(coil.turns() * 360.0, 1) + " deg in plan)");
   page.row("Developed length", length_text(coil.developed_length(), show) + ", along the centreline");
   page.row("Inside and outside", length_text(coil.inside_length(), show) + " along the inside face, " +

@@ -12,12 +12,12 @@ std::string keep_out(const Plan& plan) {
   const std::string from = ", measured in plan from the middle between the outer-roll axes.";
   if (plan.clearance)
     return "Nobody stands inside the radius that the part sweeps: " +
-           fine_text(Length::mm(plan.clearance->result.swept_radius_mm), show, 0) + from +
-           " It rises to " + fine_text(Length::mm(plan.clearance->result.swept_height_mm), show, 0) +
+           keep_out_text(plan.clearance->result.swept_radius_mm, show) + from +
+           " It rises to " + keep_out_text(plan.clearance->result.swept_height_mm, show) +
            " above pass height.";
   const Length safe = plan.blank.cut_length() + plan.job.machine.rolls.outer_spacing;
   return "Nobody stands inside the radius that the part sweeps. It was not computed; no point of the bar can come "
-         "farther than " + fine_text(safe, show, 0) + from;
+         "farther than " + keep_out_text(safe.mm(), show) + from;
 }
 
 }  // namespace

@@ -66,7 +66,7 @@ void centre_roll_notes(TextPage& page, const Plan& plan) {
   if (const auto give = plan.rolling.passes.back().frame_give)
     page.line("The frame gives " + fine_text(*give, show, 2) +
               (plan.rolling.passes.size() > 1 ? " in the last pass" : "") +
-              " under the rolling force; the scale reading has it in, the travel has not.");
+              " under the rolling force: counted in the scale reading, not in the travel.");
   page.line(plan.rolling.why_passes);
 }
 

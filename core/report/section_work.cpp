@@ -67,6 +67,11 @@ std::string radius_to_gauge(const Plan& plan) {
          " to the centreline).";
 }
 
+std::string leaning(const Plan& plan) {
+  return plan.lift ? number_text(plan.lift->forward_lean.deg(), 1) + " deg in the direction of feed"
+                   : "in the direction of feed";
+}
+
 void gauge(Steps& steps, const Plan& plan) {
   const Show show = plan.job.show;
   const Helix& helix = plan.coil.helix();
@@ -74,8 +79,9 @@ void gauge(Steps& steps, const Plan& plan) {
                      length_text(Length::mm(helix.arc_per_radian_mm() * std::numbers::pi / 2.0), show) +
                      " along the centreline, stop";
   if (helix.pitch() > Length())
-    text += "; the rise over that quarter turn along the coil's own axis should be " +
-            length_text(plan.coil.rise_per_quarter_turn(), show);
+    text += "; the rise over that quarter turn should be " + length_text(plan.coil.rise_per_quarter_turn(), show) +
+            " along the coil's own axis. On the machine that axis leans " + leaning(plan) +
+            ", so measure along it, or stand the piece upright";
   steps.step("Gauge", text + ". " + radius_to_gauge(plan));
 }
 

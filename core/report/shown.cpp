@@ -38,6 +38,8 @@ std::string fine_text(Length length, Show show, int decimals) {
   return as_shown(mm_text(length, decimals), inches_number(length, decimals) + " in", show);
 }
 
+std::string keep_out_text(double mm, Show show) { return fine_text(Length::mm(std::ceil(mm)), show, 0); }
+
 std::string step_text(Length length, Show show, int decimals) {
   return as_shown(signed_number(mm_text(length, decimals)), signed_number(inches_number(length, decimals)) + " in",
                   show);

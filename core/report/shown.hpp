@@ -15,7 +15,9 @@ std::vector<System> systems(Show show);
 // A setting or a gap, where a sixteenth of an inch is too coarse: "212.4 mm (8.362 in)", the inches with
 // two decimals more than the millimetres (a step of 0.001 in for 0.1 mm).
 std::string fine_text(Length length, Show show, int decimals = 1);
-// The same with its sign always shown, for a step from one setting to the next: "+5.78 mm (+0.2276 in)".
+// A reach that people must stay out of: whole millimetres, rounded up.
+std::string keep_out_text(double mm, Show show);
+// A length as in fine_text, with its sign always shown, for a step from one setting to the next: "+5.78 mm (+0.2276 in)".
 std::string step_text(Length length, Show show, int decimals = 1);
 // "11.92 kN (2680 lbf)"; below 1 kN in newtons. 1 lbf = 4.4482216152605 N exactly.
 std::string force_text(Force force, Show show);

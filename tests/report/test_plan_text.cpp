@@ -124,11 +124,11 @@ TEST_CASE("the answer says yes or no and why", "[plan_text][property]") {
   plan.clearance->verdict = Verdict::too_close_to_say;
   plan.clearance->result.least_mm = plan.clearance->result.nearest.distance_mm = 27.0;
   CHECK(contains(plan_text(plan), "NO, too close to say"));
-  CHECK(contains(reading(plan_text(plan)), "too close to say: 27.0 mm less 6.2 mm leaves 20.8 mm, margin asked 25.0 mm"));
+  CHECK(contains(reading(plan_text(plan)), "too close to say: 27.00 mm less 6.25 mm leaves 20.75 mm, margin asked 25.0 mm"));
   plan.clearance->verdict = Verdict::collides;
   plan.clearance->result.least_mm = -3.5;
   CHECK(contains(plan_text(plan), "NO, the part collides"));
-  CHECK(contains(plan_text(plan), "overlaps by 3.5 mm"));
+  CHECK(contains(reading(plan_text(plan)), "overlaps by 3.5 mm"));
   plan = shown(plan_fixture::rail(), Show::mm);
   plan.findings.push_back({Level::fault, "machine.feed", "This machine makes no left hand.", std::nullopt});
   CHECK(contains(plan_text(plan), "NO: it clears the machine, but there is one fault, below."));
@@ -182,7 +182,8 @@ TEST_CASE("the left hand stands on the other side", "[plan_text][property]") {
   const std::string left = plan_text(shown(plan_fixture::rail(Hand::left_screw), Show::mm));
   CHECK(contains(left, "x -1010.2 mm, y 926.7 mm"));
   CHECK(contains(left, "from the left, for someone facing the rolls"));
-  CHECK(contains(left, "climbs clockwise seen from above"));
+  CHECK(contains(reading(left), "left-hand screw; climbs clockwise seen from above; going up you turn right; a rail on the "
+                                "outside of the stair is at your left hand"));
 }
 
 TEST_CASE("no escape sequence of a file name reaches the terminal", "[plan_text][input]") {

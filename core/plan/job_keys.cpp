@@ -1,0 +1,95 @@
+#include <algorithm>
+#include <coilwright/machine/machine_file.hpp>
+#include <coilwright/plan/job_keys.hpp>
+
+namespace coilwright {
+
+const std::vector<KnownKey>& job_keys() {
+  using enum ValueKind;
+  static const std::vector<KnownKey> keys = [] {
+    std::vector<KnownKey> all{
+        {"coil.radius", length, "in plan, square to the axis, to measured_to"},
+        {"coil.diameter", length, "likewise"},
+        {"coil.measured_to", words, "what radius and diameter are measured to: centreline, inside, outside"},
+        {"coil.bend_radius", length, "of the centreline, as a gauge on the rail reads it"},
+        {"coil.pitch", length, "rise in one full turn"},
+        {"coil.turns", number, "full turns"},
+        {"coil.rise", length, "of the centreline from end to end"},
+        {"coil.sweep", angle, "turn in plan"},
+        {"coil.slope", angle, "of the centreline against the horizontal"},
+        {"coil.length", length, "along the centreline"},
+        {"coil.hand", words, "right-screw or left-screw"},
+        {"coil.climbs", words,
+         "going up, seen from above: clockwise or counter-clockwise (the right-hand screw)"},
+        {"stock.tube", words, "round tube, outside diameter x wall, or a standard size"},
+        {"stock.bar", words, "round bar, diameter"},
+        {"stock.square", words, "square tube (not planned yet)"},
+        {"stock.rectangle", words, "rectangular tube (not planned yet)"},
+        {"stock.flat", words, "flat bar (not planned yet)"},
+        {"stock.angle", words, "angle (not planned yet)"},
+        {"stock.channel", words, "channel (not planned yet)"},
+        {"stock.tee", words, "tee (not planned yet)"},
+        {"stock.outline", tables, "free outline (not planned yet)"},
+        {"stock.corner_radius", words, "of a square or rectangular tube (not planned yet)"},
+        {"stock.material", words, "a material of the tables"},
+        {"stock.yield", stress, "measured yield stress"},
+        {"stock.hardening", stress, "tangent modulus after yield"},
+        {"stock.modulus", stress, "Young's modulus"},
+        {"stock.poisson", number, "Poisson's ratio"},
+        {"stock.stock_length", lengths, "length in which the stock is sold; may be given several times"},
+        {"blank.grip_front", length, "straight end beyond the exit contact at the start"},
+        {"blank.grip_back", length, "straight end beyond the entry contact at the end"},
+        {"blank.trim_front", length, "cut off the front of the finished part"},
+        {"blank.trim_back", length, "cut off its back"},
+        {"blank.run_in", length, "until the radius settles"},
+        {"blank.settling", length, "until the pitch settles"},
+        {"machine.use", words, "a machine file, or the name of a built-in machine"},
+    };
+    for (const KnownKey& key : machine_keys()) all.push_back({"machine." + key.key, key.kind, key.help});
+    all.insert(all.end(),
+               {
+                   {"rolling.passes", whole_number, "number of passes; without it the program chooses"},
+                   {"rolling.stock_slope", angle, "slope at which the stock comes in"},
+                   {"clearance.margin", length, "least distance that counts as clear"},
+                   {"tolerance.radius", length, "as asked by the drawing"},
+                   {"tolerance.rise", length, "as asked by the drawing"},
+                   {"settings.touch_reading", length, "the travel scale at touch"},
+                   {"settings.travel_reads", words, "the travel scale as the roll goes in: up or down"},
+                   {"settings.lift_reading_at_pass_height", length, "the lift scale at pass height"},
+                   {"settings.lift_reads", words, "the lift scale as the roll goes up: up or down"},
+                   {"segment", tables, "parts of several segments (not planned yet)"},
+                   {"stair", tables, "a stair (not planned yet)"},
+               });
+    return all;
+  }();
+  return keys;
+}
+
+std::string flag_of(const std::string& key) {
+  const auto known =
+      std::find_if(job_keys().begin(), job_keys().end(), [&](const KnownKey& k) { return k.key == key; });
+  if (known == job_keys().end() || known->kind == ValueKind::tables) return "";
+  if (key == "machine.use") return "--machine";
+  std::string name = key;
+  if (key.starts_with("tolerance.") || key == "machine.name" || key == "machine.feed")
+    std::replace(name.begin(), name.end(), '.', '-');
+  else
+    name.erase(0, name.find('.') + 1);
+  std::replace(name.begin(), name.end(), '.', '-');
+  std::replace(name.begin(), name.end(), '_', '-');
+  return "--" + name;
+}
+
+const std::vector<std::vector<std::string>>& same_thing_in_job() {
+  static const std::vector<std::vector<std::string>> groups{
+      {"coil.radius", "coil.diameter"},
+      {"coil.turns", "coil.sweep"},
+      {"coil.hand", "coil.climbs"},
+      {"stock.tube", "stock.bar", "stock.square", "stock.rectangle", "stock.flat", "stock.angle",
+       "stock.channel", "stock.tee", "stock.outline"},
+      {"machine.outboard_roll.reach", "machine.outboard_roll.position", "machine.outboard_roll.past_exit"},
+  };
+  return groups;
+}
+
+}  // namespace coilwright

@@ -1,0 +1,13 @@
+// The [stock] of a job.
+#pragma once
+
+#include <coilwright/machine/value_reader.hpp>
+#include <coilwright/stock/stock.hpp>
+#include <optional>
+
+namespace coilwright {
+
+// None if there is no usable section or material; the faults go to the reader.
+std::optional<Stock> read_job_stock(ValueReader& in);
+
+}  // namespace coilwright

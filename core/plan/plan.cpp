@@ -1,0 +1,105 @@
+#include <algorithm>
+#include <coilwright/machine/check_machine.hpp>
+#include <coilwright/plan/plan.hpp>
+#include <coilwright/plan/plan_steps.hpp>
+
+namespace coilwright {
+
+std::string_view verdict_text(Verdict verdict) {
+  switch (verdict) {
+    case Verdict::clears: return "clears";
+    case Verdict::too_close_to_say: return "too close to say";
+    case Verdict::collides: return "collides";
+  }
+  return "";
+}
+
+bool Plan::answer_is_yes() const {
+  const bool faultless =
+      std::none_of(findings.begin(), findings.end(), [](const Finding& f) { return f.level == Level::fault; });
+  return faultless && clearance && clearance->verdict == Verdict::clears;
+}
+
+Eigen::Vector3d to_machine_frame(const Eigen::Vector3d& v_F, bool mirrored) {
+  return mirrored ? Eigen::Vector3d(-v_F.x(), v_F.y(), v_F.z()) : v_F;
+}
+
+namespace {
+
+void check_hand(Plan& plan) {
+  plan_steps::Remarks say(plan);
+  const Hand hand = plan.coil.hand();
+  if (plan.coil.helix().pitch().mm() == 0.0 || plan.job.machine.makes(hand)) return;
+  const Hand other = hand == Hand::right_screw ? Hand::left_screw : Hand::right_screw;
+  say.fault("machine.feed", "A " + std::string(hand_text(hand)) + " needs stock fed " +
+                                std::string(feed_side_text(feed_side_for(hand))) + "; this machine takes it only " +
+                                std::string(feed_side_text(feed_side_for(other))) + " and makes the " +
+                                std::string(hand_text(other)) +
+                                ". Turning the part over does not change its hand: roll it flat and pull it to pitch, or "
+                                "use a machine that can be fed from the other side.");
+}
+
+void check_tolerances(Plan& plan) {
+  plan_steps::Remarks say(plan);
+  const Tolerances& asked = plan.job.tolerance;
+  if (asked.radius) {
+    // Published analytical and finite-element comparisons differ by this much before any trial piece:
+    // Int J Adv Manuf Technol 2019, doi 10.1007/s00170-019-04183-2 (about 15 %).
+    constexpr double share_before_trial = 0.15;
+    const Length bend = plan.coil.helix().bend_radius();
+    const bool wide = bend * share_before_trial > *asked.radius;
+    say.caution("tolerance.radius",
+                "The drawing asks for a radius within " + say.length(*asked.radius) +
+                    ". From tables alone the radius is known to about 15 %, here " +
+                    say.length(bend * share_before_trial, 0) +
+                    (wide ? ": only a gauged trial piece of the same lot can promise it." : "."));
+  }
+  if (asked.rise && plan.lift && plan.lift->working_low && plan.lift->working_high) {
+    const double pitch_band = (*plan.lift->working_high - *plan.lift->working_low).mm() * plan.lift->pitch_per_lift;
+    const Length rise_band = Length::mm(0.5 * pitch_band * plan.coil.turns());
+    say.caution("tolerance.rise",
+                "The drawing asks for a rise within " + say.length(*asked.rise) + ". The working band of the lift is worth " +
+                    say.length(rise_band, 0) + " of rise either way" +
+                    (rise_band > *asked.rise ? ": gauge the rise after a quarter turn and correct, or roll a trial piece."
+                                             : "."));
+  }
+}
+
+}  // namespace
+
+Result<Plan> make_plan(const Job& job) {
+  Findings faults;
+  Result<Coil> coil = Coil::from(job.coil, job.stock.section.outside_diameter());
+  if (!coil) append(faults, coil.error());
+  append(faults, check_machine(job.machine));
+  if (!faults.empty()) {
+    locate(faults, job);
+    return refuse(std::move(faults));
+  }
+
+  Plan plan(job, *coil);
+  plan.assumptions = job.assumptions;
+  plan.assumptions.insert(plan.assumptions.end(), coil->notes().begin(), coil->notes().end());
+  plan.findings = job.remarks;
+  append(plan.findings, check_fit(job.machine.rolls, job.stock.section));
+  plan_steps::echo_inputs(plan);
+  check_hand(plan);
+
+  const RollingSetup setup = RollingSetup::of(job.stock, job.machine, job.stock_slope);
+  const std::vector<RolledPass> passes = plan_steps::plan_rolling(plan, setup);
+  if (!passes.empty()) {
+    const std::optional<BandedLift> lift = plan_steps::plan_lift(plan, setup, passes);
+    plan_steps::plan_blank(plan, setup, passes);
+    plan_steps::plan_clearance(plan, setup, passes, lift);
+  }
+  check_tolerances(plan);
+
+  locate(plan.findings, job);
+  std::stable_sort(plan.findings.begin(), plan.findings.end(), [](const Finding& a, const Finding& b) {
+    const auto weight = [](Level level) { return level == Level::fault ? 0 : level == Level::caution ? 1 : 2; };
+    return weight(a.level) < weight(b.level);
+  });
+  return plan;
+}
+
+}  // namespace coilwright

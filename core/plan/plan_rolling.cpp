@@ -1,0 +1,216 @@
+#include <algorithm>
+#include <coilwright/plan/plan_steps.hpp>
+#include <coilwright/quantity/number_text.hpp>
+#include <coilwright/rolling/distortion.hpp>
+
+namespace coilwright::plan_steps {
+namespace {
+
+constexpr int most_passes = 12;  // beyond that the material is worked, not planned (judgement)
+
+// The numbers that decide how many passes a job takes.
+struct Demand {
+  double traction = 0.0;
+  Force force;
+};
+
+Demand demand_of(const std::vector<RolledPass>& passes) {
+  Demand d;
+  for (const RolledPass& pass : passes) {
+    d.traction = std::max(d.traction, pass.rolling.traction());
+    d.force = std::max(d.force, Force::newtons(pass.rolling.centre_force_n));
+  }
+  return d;
+}
+
+std::string passes_text(int n) { return std::to_string(n) + (n == 1 ? " pass" : " passes"); }
+
+std::string traction_text(double traction) { return number_text(traction, 2); }
+
+std::string force_text(Force force) { return number_text(force.kilonewtons(), 1) + " kN"; }
+
+bool within(const Plan& plan, const Demand& d) {
+  const Machine& machine = plan.job.machine;
+  return d.traction <= machine.rolls.friction &&
+         (!machine.limits.centre_roll_force || d.force <= *machine.limits.centre_roll_force);
+}
+
+std::string limits_text(const Plan& plan, const Demand& d) {
+  const Machine& machine = plan.job.machine;
+  std::string text = "traction " + traction_text(d.traction) + " of the " + traction_text(machine.rolls.friction) +
+                     " that friction gives";
+  if (machine.limits.centre_roll_force)
+    text += ", " + force_text(d.force) + " of the " + force_text(*machine.limits.centre_roll_force) + " of the cylinder";
+  return text;
+}
+
+// Without the lift: what decides the number of passes happens in plan.
+std::vector<RolledPass> flat_passes(const RollingSetup& setup, const Helix& helix, int n) {
+  RollingSetup flat = setup;
+  flat.outboard_roll.reset();
+  PassesOutcome outcome = roll_in_passes(flat, helix, n);
+  auto* passes = std::get_if<std::vector<RolledPass>>(&outcome);
+  return passes != nullptr ? std::move(*passes) : std::vector<RolledPass>{};
+}
+
+int choose_passes(Plan& plan, const RollingSetup& setup, const Helix& helix) {
+  std::string& why = plan.rolling.why_passes;
+  if (plan.job.passes) {
+    why = passes_text(*plan.job.passes) + ", as asked.";
+    return *plan.job.passes;
+  }
+  std::optional<Demand> one;
+  for (int n = 1; n <= most_passes; ++n) {
+    const std::vector<RolledPass> passes = flat_passes(setup, helix, n);
+    if (passes.empty()) break;  // the last pass is what fails, whatever comes before it
+    const Demand d = demand_of(passes);
+    if (n == 1) one = d;
+    if (!within(plan, d)) continue;
+    why = n == 1 ? "One pass is enough: it takes " + limits_text(plan, d) + "."
+                 : passes_text(n) + ": one pass would take " + limits_text(plan, *one) + "; in " + passes_text(n) +
+                       " the worst is " + limits_text(plan, d) + ".";
+    if (n == 1 && plan.coil.turns() > 0.9)
+      why += " One pass also means that no coil has to be fed back through the rolls.";
+    return n;
+  }
+  why = "No number of passes up to " + std::to_string(most_passes) + " stays within traction and force; one is shown.";
+  return 1;
+}
+
+void explain(Remarks& say, const Plan& plan, const NoPass& none) {
+  const std::string where = "Pass " + std::to_string(none.pass) + ": ";
+  if (const auto* wraps = std::get_if<WrapsTheRoll>(&none.why)) {
+    say.fault("coil.radius", where + "under load the part would bend to " + say.length(Length::mm(wraps->loaded_radius_mm)) +
+                                 " and wrap the centre roll, which needs more than " +
+                                 say.length(Length::mm(wraps->least_radius_mm)) +
+                                 " to the neutral axis. A smaller centre roll or a larger radius would do.");
+  } else if (const auto* tight = std::get_if<TooTight>(&none.why)) {
+    say.fault("coil.radius", where + "the three rolls cannot hold a bend radius of " +
+                                 say.length(Length::mm(tight->free_radius_mm)) + " between them at a spacing of " +
+                                 say.length(plan.job.machine.rolls.outer_spacing) +
+                                 ": no forces balance. Narrower roll spacing or smaller rolls would do.");
+  } else if (const auto* far = std::get_if<OutOfReach>(&none.why)) {
+    say.fault("machine.outboard_roll.reach", where + "the outboard roll stands " + say.length(Length::mm(far->wanted_mm)) +
+                                 " from the exit roll, but the part comes no farther than " +
+                                 say.length(Length::mm(far->farthest_mm)) + ". Move the roll closer.");
+  } else if (const auto* off = std::get_if<OffTheRoll>(&none.why)) {
+    say.fault("machine.outboard_roll.position", where + "the part passes the outboard roll at a distance of " +
+                                 say.length(Length::mm(off->distance_mm)) +
+                                 " in plan, more than half its diameter. Move the roll under the part.");
+  } else {
+    say.fault("lift", where + "no equilibrium of the lifted part exists with the outboard roll in this place. Put it "
+                              "farther from the exit roll.");
+  }
+}
+
+PassPlan pass_plan(const Plan& plan, const RolledPass& pass) {
+  const SteadyState& s = pass.rolling;
+  PassPlan p;
+  p.feed = feed_side_for(plan.coil.hand());
+  if (plan.coil.helix().pitch().mm() == 0.0 && !plan.job.machine.makes(plan.coil.hand()))
+    p.feed = plan.job.machine.feed.front();  // a ring has no hand
+  p.travel = Length::mm(s.travel_mm);
+  if (const auto stiffness = plan.job.machine.rolls.frame_stiffness_kn_per_mm)
+    p.frame_give = Length::mm(s.centre_force_n / (*stiffness * 1000.0));
+  p.free_radius = Length::mm(1.0 / s.free_curvature);
+  p.loaded_radius = Length::mm(1.0 / s.loaded_curvature);
+  p.centre_roll_force = Force::newtons(s.centre_force_n);
+  p.entry_roll_force = Force::newtons(s.entry_force_n);
+  p.exit_roll_force = Force::newtons(s.exit_force_n);
+  p.drive_force = Force::newtons(s.drive_n());
+  p.traction = s.traction();
+  if (pass.lift) p.roll_lift = pass.lift->state.lift;
+  else if (pass.helix.pitch().mm() == 0.0 && plan.job.machine.outboard_roll) p.roll_lift = Length();
+  p.span_in = Length::mm(s.span_in_mm);
+  p.span_out = Length::mm(s.span_out_mm);
+  return p;
+}
+
+void check_limits(Plan& plan, const std::vector<RolledPass>& passes) {
+  Remarks say(plan);
+  const Machine& machine = plan.job.machine;
+  const Demand d = demand_of(passes);
+  if (d.traction > machine.rolls.friction)
+    say.fault("rolling.passes", "The rolls would slip: the drive needs a traction of " + traction_text(d.traction) +
+                                    ", friction gives " + traction_text(machine.rolls.friction) +
+                                    ". More passes lower it in proportion.");
+  if (machine.limits.centre_roll_force && d.force > *machine.limits.centre_roll_force)
+    say.fault("machine.limits.centre_roll_force", "The centre roll needs " + force_text(d.force) + ", the cylinder gives " +
+                                                      force_text(*machine.limits.centre_roll_force) +
+                                                      ". A wider roll spacing lowers it.");
+  Length travel;
+  for (const PassPlan& pass : plan.rolling.passes)
+    travel = std::max(travel, pass.travel + pass.frame_give.value_or(Length()));
+  if (machine.limits.centre_roll_travel && travel > *machine.limits.centre_roll_travel)
+    say.fault("machine.limits.centre_roll_travel", "The centre roll needs " + say.length(travel) + " of travel, the machine has " +
+                                                       say.length(*machine.limits.centre_roll_travel) + ".");
+  if (passes.size() > 1)
+    say.caution("rolling.passes", "Several passes of a helix: each pass rolls a similar, larger helix. This rule keeps "
+                                  "curvature and twist in proportion; no trial or published calculation stands behind it.");
+}
+
+void check_distortion(Plan& plan) {
+  Remarks say(plan);
+  const Material& material = plan.job.stock.material;
+  const double strain = plan.rolling.strain_percent;
+  if (material.elongation_percent && strain > *material.elongation_percent)
+    say.fault("coil.radius", "The outer fibre stretches by " + number_text(strain, 1) + " %, the material's minimum elongation is " +
+                                 number_text(*material.elongation_percent, 0) + " %: it may crack. Roll a larger radius or use a "
+                                 "softer temper.");
+  if (const auto* tube = std::get_if<RoundTube>(&plan.job.stock.section.kind())) {
+    // Guide for bare tube, from memory, unverified: wrinkling from a strain of 0.5 t / D on.
+    const double guide = 50.0 * (tube->wall / tube->outside_diameter);
+    if (strain > guide)
+      say.caution("stock.tube", "The inner face may wrinkle: strain " + number_text(strain, 1) + " %, guide " +
+                                    number_text(guide, 1) + " % (half the wall over the diameter; from memory, unverified). "
+                                    "Grooved rolls that fit, or a heavier wall, help.");
+  }
+}
+
+}  // namespace
+
+Helix feed_frame_helix(const Coil& coil) {
+  return Helix(coil.helix().plan_radius(), coil.helix().pitch(), Hand::right_screw);
+}
+
+std::vector<RolledPass> plan_rolling(Plan& plan, const RollingSetup& setup) {
+  Remarks say(plan);
+  const Helix helix = feed_frame_helix(plan.coil);
+  const double reach_of_arc = (helix.bend_radius() + plan.job.stock.section.outer_face()).mm() +
+                              setup.rolls.outer_radius_mm;
+  if (reach_of_arc > setup.rolls.half_spacing_mm)
+    plan.rolling.arc_rule_travel = Length::mm(arc_rule_travel_mm(setup.rolls, helix.bend_radius().mm()));
+  if (helix.pitch().mm() > 0.0 && !setup.outboard_roll)
+    say.fault("machine.outboard_roll", "This machine has no outboard roll, so the pitch cannot be rolled in. Roll the part flat to " +
+                                           say.length(helix.flat_then_pull_radius()) +
+                                           " and pull it to pitch (common practice, no source), or add an outboard roll.");
+  if (helix.pitch().mm() == 0.0 && plan.coil.turns() > 1.0)
+    say.fault("coil.turns", "More than one turn without pitch meets its own stock: give a pitch of at least the diameter, " +
+                                say.length(plan.coil.outside_diameter()) + ", or roll single rings.");
+  const int n = choose_passes(plan, setup, helix);
+  PassesOutcome outcome = roll_in_passes(setup, helix, n);
+  if (const auto* none = std::get_if<NoPass>(&outcome)) {
+    explain(say, plan, *none);
+    // The lift is what fails, not the bend: keep what can be said of travel and force.
+    outcome = flat_passes(setup, helix, n);
+  }
+  std::vector<RolledPass> passes = std::get<std::vector<RolledPass>>(std::move(outcome));
+  for (const RolledPass& pass : passes) plan.rolling.passes.push_back(pass_plan(plan, pass));
+  if (passes.empty()) return passes;
+  const PassPlan& last = plan.rolling.passes.back();
+  const Distortion bent = distortion(plan.job.stock.section, last.loaded_radius, last.free_radius);
+  plan.rolling.strain_percent = bent.strain_percent;
+  plan.rolling.free_strain_percent = bent.free_strain_percent;
+  if (bent.ovality) {
+    plan.rolling.ovality_percent = bent.ovality->percent;
+    plan.rolling.ovality_low_percent = bent.ovality->low_percent;
+    plan.rolling.ovality_high_percent = bent.ovality->high_percent;
+  }
+  plan.rolling.wall_outside = bent.wall_outside;
+  plan.rolling.wall_inside = bent.wall_inside;
+  check_limits(plan, passes);
+  check_distortion(plan);
+  return passes;
+}
+
+}  // namespace coilwright::plan_steps

@@ -1,0 +1,50 @@
+// The steps of make_plan, each filling its part of the plan and adding what it has to say.
+#pragma once
+
+#include <coilwright/plan/plan.hpp>
+#include <coilwright/rolling/lift_plan.hpp>
+#include <coilwright/rolling/passes.hpp>
+#include <optional>
+#include <vector>
+
+namespace coilwright::plan_steps {
+
+// Collects findings in the order of weight in which a plan shows them.
+class Remarks {
+ public:
+  explicit Remarks(Plan& plan) : plan_(plan) {}
+  void fault(std::string about, std::string text) { add(Level::fault, std::move(about), std::move(text)); }
+  void caution(std::string about, std::string text) { add(Level::caution, std::move(about), std::move(text)); }
+  void question(std::string about, std::string text) { add(Level::question, std::move(about), std::move(text)); }
+  // A length for a sentence, in the units the job asks for.
+  [[nodiscard]] std::string length(Length value, int decimals = 1) const {
+    return length_text(value, plan_.job.show, decimals);
+  }
+
+ private:
+  void add(Level level, std::string about, std::string text) {
+    plan_.findings.push_back({level, std::move(about), std::move(text), std::nullopt});
+  }
+  Plan& plan_;
+};
+
+// The helix as the machine sees it: right-hand, in the feed frame.
+Helix feed_frame_helix(const Coil& coil);
+
+// Passes, travel, forces, distortion, limits. Empty when there is no physical answer; the findings say why.
+std::vector<RolledPass> plan_rolling(Plan& plan, const RollingSetup& setup);
+
+// The lift of the last pass with its band and warnings.
+std::optional<BandedLift> plan_lift(Plan& plan, const RollingSetup& setup, const std::vector<RolledPass>& passes);
+
+// Every length of the bar.
+void plan_blank(Plan& plan, const RollingSetup& setup, const std::vector<RolledPass>& passes);
+
+// Pose, scene, least distances, uncertainty, verdict.
+void plan_clearance(Plan& plan, const RollingSetup& setup, const std::vector<RolledPass>& passes,
+                    const std::optional<BandedLift>& lift);
+
+// The inputs as understood.
+void echo_inputs(Plan& plan);
+
+}  // namespace coilwright::plan_steps

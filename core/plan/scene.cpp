@@ -1,0 +1,68 @@
+#include <algorithm>
+#include <cmath>
+#include <coilwright/plan/scene.hpp>
+
+namespace coilwright::plan_steps {
+namespace {
+
+using Eigen::Vector3d;
+
+Obstacle solid_in_F(const Solid& solid, Hand hand, const Setting& setting) {
+  Vector3d by = Vector3d::Zero();
+  if (solid.rides == Rides::centre_slide) by.y() = -setting.travel.mm();
+  if (solid.rides == Rides::outboard_arm) by.z() = setting.lift.mm();
+  // The arm is carried over to the other side for the left hand, so in F it stays where the file puts it;
+  // everything else stands still in M and is seen in the mirror.
+  const bool mirror = hand == Hand::left_screw && solid.rides != Rides::outboard_arm;
+  const Shape placed = moved(solid.shape, by);
+  return {solid.name, {mirror ? mirrored_in_x(placed) : placed}, std::nullopt, 0.0};
+}
+
+// The way the stock may sit in a groove: this much of a contact is by design.
+double seat_play_mm(const Rolls& rolls, const Section& section) {
+  const double gap = rolls.groove ? std::max(0.0, (*rolls.groove - section.outside_diameter()).mm()) : 0.0;
+  return gap + std::max(rolls.exit_play_up.mm(), rolls.exit_play_down.mm()) + groove_cover_mm(rolls);
+}
+
+// Horizontal axis, square to the tube in plan, touching it from below. As wide as two diameters of stock:
+// its true width is not an input (judgement).
+Obstacle outboard_roll_under(const PosedPart& part, const Section& section, Length radius) {
+  const CurvePoint at = part.at(Stage::coil, part.outboard_lag_mm());
+  const Vector3d t = at.d1.normalized();
+  const Vector3d across = Vector3d::UnitZ().cross(t).normalized();
+  const double stock_radius = 0.5 * section.outside_diameter().mm();
+  const double drop = (radius.mm() + stock_radius) / std::hypot(t.x(), t.y());
+  const Vector3d middle = at.p - drop * Vector3d::UnitZ();
+  const double half_width = 2.0 * stock_radius;
+  return {"outboard roll",
+          {Cylinder{middle - half_width * across, middle + half_width * across, radius.mm()}},
+          part.outboard_lag_mm(),
+          0.5};
+}
+
+}  // namespace
+
+std::vector<Obstacle> scene_around(const Machine& machine, Hand hand, const PosedPart& part, const Section& section,
+                                   const Setting& setting) {
+  std::vector<Obstacle> scene;
+  const Rolls& rolls = machine.rolls;
+  const double play = seat_play_mm(rolls, section);
+  const Length axis_y = rolls.outer_radius + section.outside_diameter() + rolls.centre_radius - setting.travel;
+  const auto roll = [&](const char* name, RollPlace place, double lag) {
+    std::vector<Shape> bodies = roll_bodies(rolls, place, axis_y);
+    scene.push_back({name, std::move(bodies), lag, play});
+  };
+  roll("entry roll", RollPlace::entry, -part.span_in_mm());
+  roll("centre roll", RollPlace::centre, 0.0);
+  roll("exit roll", RollPlace::exit, part.span_out_mm());
+  if (machine.outboard_roll && machine.outboard_roll->radius && part.outboard_lag_mm() > part.span_out_mm())
+    scene.push_back(outboard_roll_under(part, section, *machine.outboard_roll->radius));
+  for (const Solid& solid : machine.solids) scene.push_back(solid_in_F(solid, hand, setting));
+  if (machine.room.floor)
+    scene.push_back({"floor", {HalfSpace{{0, 0, machine.room.floor->mm()}, Vector3d::UnitZ()}}, std::nullopt, 0.0});
+  if (machine.room.ceiling)
+    scene.push_back({"ceiling", {HalfSpace{{0, 0, machine.room.ceiling->mm()}, -Vector3d::UnitZ()}}, std::nullopt, 0.0});
+  return scene;
+}
+
+}  // namespace coilwright::plan_steps

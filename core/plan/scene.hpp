@@ -1,0 +1,22 @@
+// The machine around the part, in the feed frame F: every solid where it stands during the last pass.
+#pragma once
+
+#include <coilwright/machine/machine.hpp>
+#include <coilwright/plan/plan.hpp>
+#include <vector>
+
+namespace coilwright::plan_steps {
+
+// What the riding parts have moved by.
+struct Setting {
+  Length travel;  // of the centre slide and roll, with frame give left out: it is measured at the roll
+  Length lift;    // of the outboard arm
+};
+
+// Solids, rolls (with the lag at which the part touches each), the outboard roll under the part, floor and
+// ceiling. `part` gives the contacts. The outboard roll stands there only
+// when its radius is known and it carries the part.
+std::vector<Obstacle> scene_around(const Machine& machine, Hand hand, const PosedPart& part, const Section& section,
+                                   const Setting& setting);
+
+}  // namespace coilwright::plan_steps
