@@ -12,6 +12,7 @@ namespace coilwright {
 namespace {
 
 constexpr double longest_mm = 1e7, most_turns = 1e5;
+constexpr double least = 1e-6;  // mm, turns or rad: what is meant to be there at all
 constexpr Angle steepest = Angle::deg(80.0);
 
 class Maker {
@@ -103,6 +104,9 @@ Findings Maker::unusable() const {
                          value_text(g.measure, g.value, 1) + " is given.";
       if (may_be_zero(g.measure)) text += " Which way the coil climbs is said by `climbs` or `hand`.";
       fault(g.measure, text);
+    } else if (g.value > 0.0 && g.value < least) {
+      fault(g.measure,
+            the + "is too small to be meant: less than a millionth of a millimetre, turn or radian.");
     } else if (g.measure == CoilMeasure::slope ? g.value >= steepest.rad() : g.value > most) {
       fault(g.measure,
             g.measure == CoilMeasure::slope
@@ -254,8 +258,10 @@ std::vector<std::string> Maker::notes(const std::vector<GivenMeasure>& used, con
   std::vector<std::string> notes;
   const auto kinds = kinds_of(used);
   const auto has = [&](CoilMeasure m) { return std::find(kinds.begin(), kinds.end(), m) != kinds.end(); };
+  // Without a pitch the length settles the plan radius together with the turns or the rise.
   const bool two_roots = has(CoilMeasure::bend_radius) && !has(CoilMeasure::radius) &&
-                         !has(CoilMeasure::diameter) && !has(CoilMeasure::slope) && !has(CoilMeasure::length);
+                         !has(CoilMeasure::diameter) && !has(CoilMeasure::slope) &&
+                         (has(CoilMeasure::pitch) || !has(CoilMeasure::length));
   const double steep_radius_mm = *k.bend_radius_mm - *k.radius_mm;
   if (two_roots && steep_radius_mm > half_tube_mm_ && steep_radius_mm < *k.radius_mm &&
       std::atan2(*k.climb_mm, steep_radius_mm) < steepest.rad())
@@ -266,7 +272,7 @@ std::vector<std::string> Maker::notes(const std::vector<GivenMeasure>& used, con
                     number_text(Angle::rad(std::atan2(*k.climb_mm, steep_radius_mm)).deg(), 1) +
                     " degrees. The larger is taken; give the radius to say otherwise.");
 
-  // A small error of a given length that moves another one tenfold.
+  // A misreading that moves another measure twentyfold: a turn is worth 2 pi by itself.
   constexpr double misread_mm = 0.1;
   for (std::size_t i = 0; i < used.size(); ++i) {
     if (is_angle(used[i].measure) || used[i].measure == CoilMeasure::turns || used[i].value == 0.0) continue;
@@ -277,12 +283,12 @@ std::vector<std::string> Maker::notes(const std::vector<GivenMeasure>& used, con
       other[i].value = used[i].value - misread_mm;
       moved = solve(other);
     }
-    if (!moved) continue;
+    if (!moved || !moved->complete()) continue;
     const double radius_moves = std::abs(*moved->radius_mm - *k.radius_mm);
     const double pitch_moves = std::abs(*moved->climb_mm - *k.climb_mm) * 2.0 * std::numbers::pi;
     const double turns = std::min(1.0, value_of(CoilMeasure::turns, k));
-    const bool pitch_is_poor = pitch_moves * turns > 10.0 * misread_mm;
-    if (!pitch_is_poor && radius_moves <= 10.0 * misread_mm) continue;
+    const bool pitch_is_poor = pitch_moves * turns > 20.0 * misread_mm;
+    if (!pitch_is_poor && radius_moves <= 20.0 * misread_mm) continue;
     notes.push_back(
         "A tenth of a millimetre in the " + std::string(measure_name(used[i].measure)) + " moves the " +
         (pitch_is_poor
@@ -306,6 +312,7 @@ Result<Coil> Coil::from(const CoilSpec& spec, Length outside_diameter) {
   if (!solved)
     return refuse(measure_key(solved.error().about),
                   solved.error().text + " Given are " + joined(maker.phrases()) + ".");
+  require(solved->complete(), "measures that determine a coil leave nothing open");
   if (Findings faults = maker.out_of_range(*solved); !faults.empty()) return refuse(std::move(faults));
   if (Findings faults = maker.disagreeing(used, *solved); !faults.empty()) return refuse(std::move(faults));
 

@@ -44,7 +44,8 @@ class Coil {
   // degrees), unless another measure decides; notes() says so.
   // Faults: too few measures (with a Level::question for each that is missing), measures that disagree or
   // that no coil can have (with the numbers), a plan radius not larger than half the tube, a slope of 80
-  // degrees or more, measures that are not positive or beyond 10 km or 100 000 turns, no hand for a coil
+  // degrees or more, measures that are not positive, below a millionth (of a millimetre, a turn,
+  // a radian) or beyond 10 km or 100 000 turns, no hand for a coil
   // that climbs. Findings are about the keys of a job file: "coil.pitch".
   // Guarantee: turns > 0, plan radius > outside_diameter / 2, pitch >= 0, slope < 80 degrees, all finite.
   static Result<Coil> from(const CoilSpec& spec, Length outside_diameter);

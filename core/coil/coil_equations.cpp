@@ -93,6 +93,10 @@ std::optional<Impossible> settle_shape(CoilNumbers& k) {
                             " is smaller than the plan radius of " + said(*k.radius_mm) +
                             " to the centreline: the bend radius of a coil is never "
                             "smaller, and the more it climbs the larger it is.");
+    if (level && k.rise_mm && *k.rise_mm > 0.0)
+      return impossible(CoilMeasure::rise,
+                        "A coil whose bend radius is its plan radius, " + said(*k.radius_mm) +
+                            ", is flat and does not rise; a rise of " + said(*k.rise_mm) + " is given.");
     k.climb_mm = level ? 0.0 : std::sqrt(*k.radius_mm * more);
   } else if (k.arc_mm && k.bend_radius_mm) {
     const double cosine = *k.arc_mm / *k.bend_radius_mm;

@@ -103,7 +103,7 @@ std::string measure_text(const GivenMeasure& given, MeasuredTo to, int decimals)
   if (given.measure == CoilMeasure::turns) return value + (value == "1" ? " turn" : " turns");
   std::string text = std::string(measure_name(given.measure)) + " " + value;
   if (given.measure == CoilMeasure::radius || given.measure == CoilMeasure::diameter)
-    text += " " + std::string(to_text(to));
+    text.append(" ").append(to_text(to));
   return text;
 }
 

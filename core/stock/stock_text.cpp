@@ -125,7 +125,7 @@ std::string Reader::own_unit(Stretch s) const {
   std::size_t from = s.to;
   while (from > s.from && !ends_a_number(plain()[from - 1])) --from;
   const Stretch unit = trimmed({from, s.to});
-  return unit.empty() ? std::string() : " " + written(unit);
+  return unit.empty() ? std::string() : std::string(" ").append(writing_.written(unit.from, unit.to));
 }
 
 bool Reader::is_gauge(Stretch s) const {
