@@ -9,6 +9,7 @@ packages_to_build=(
   "ninja-build|runs the build"
   "ccache|makes a second build fast"
   "libeigen3-dev|vectors and matrices"
+  "libboost-dev|roots and quadrature"
   "libexpected-dev|values that come with the reasons why there is none"
   "libtomlplusplus-dev|reads job and machine files"
   "nlohmann-json3-dev|writes JSON"
