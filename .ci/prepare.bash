@@ -76,7 +76,7 @@ install_missing() {
     return
   fi
   [[ $EUID -eq 0 ]] || command -v sudo >/dev/null ||
-    fail "Installing needs root and there is no sudo. As root: ${command# }"
+    fail "Installing needs root and there is no sudo. As root: apt-get install --no-install-recommends ${names[*]}"
 
   mkdir -p build
   local log=build/install.log apt=("${as_root[@]}" env DEBIAN_FRONTEND=noninteractive apt-get
