@@ -58,6 +58,8 @@ TEST_CASE("a library is used where it belongs", "[property]") {
 
 TEST_CASE("a file has a header of its name, one idea and nothing left undone", "[property]") {
   CHECK(broken_rules({{"core/coil/a.cpp", ""}}).size() == 1);
+  CHECK(broken_rules({{"core/coil/b_part.cpp", ""}, {"core/coil/a.hpp", ""}}).size() == 1);
+  CHECK(broken_rules({{"core/coil/a_longer_part.cpp", ""}, {"core/coil/a.hpp", ""}}).empty());
   CHECK(broken_rules({{"core/command/main.cpp", ""}}).empty());
   std::string lines(450, '\n');
   CHECK(broken_by("tests/coil/a.cpp", lines) == 0);

@@ -90,6 +90,17 @@ std::string wrong_include(const std::string& path, const std::string& included, 
   return "";
 }
 
+// NAME.cpp goes with NAME.hpp; a source that is one part of a longer one, NAME_PART.cpp, may share NAME.hpp.
+bool has_header(const std::string& source, const std::set<std::string>& paths) {
+  const auto folder_end = source.rfind('/');
+  auto name_end = source.rfind('.');
+  while (name_end != std::string::npos && name_end > folder_end) {
+    if (paths.contains(source.substr(0, name_end) + ".hpp")) return true;
+    name_end = source.rfind('_', name_end - 1);
+  }
+  return false;
+}
+
 void check_lines(const SourceFile& file, std::vector<std::string>& broken) {
   std::istringstream lines(file.text);
   int number = 0;
@@ -144,10 +155,9 @@ std::vector<std::string> broken_rules(const std::vector<SourceFile>& files) {
     const std::string room = room_of(path, "core");
     if (!room.empty() && std::find(rooms.begin(), rooms.end(), room) == rooms.end())
       broken.push_back(path + ":1: core/" + room + " is not among the rooms of the house");
-    const bool of_a_program = path.starts_with("core/") || path.starts_with("viewer/");
-    if (of_a_program && path.ends_with(".cpp") && !path.ends_with("/main.cpp") &&
-        !paths.contains(path.substr(0, path.size() - 4) + ".hpp"))
-      broken.push_back(path + ":1: has no header of the same name");
+    if ((path.starts_with("core/") || path.starts_with("viewer/")) && path.ends_with(".cpp") &&
+        !path.ends_with("/main.cpp") && !has_header(path, paths))
+      broken.push_back(path + ":1: has no header of the same name (NAME_PART.cpp may share NAME.hpp)");
     check_lines(file, broken);
   }
   return broken;

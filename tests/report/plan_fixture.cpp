@@ -161,18 +161,11 @@ Job job(Hand hand) {
 
 Plan rail(Hand hand) {
   const Coil c = coil(hand);
-  Plan plan{.job = job(hand),
-            .coil = c,
-            .blank = blank(c),
-            .longer_than_stock = std::nullopt,
-            .rolling = {},
-            .lift = lift(),
-            .pose = pose(c),
-            .clearance = clearance(),
-            .understood = {},
-            .assumptions = {},
-            .findings = {},
-            .scene = {}};
+  Plan plan(job(hand), c);
+  plan.blank = blank(c);
+  plan.lift = lift();
+  plan.pose = pose(c);
+  plan.clearance = clearance();
   plan.job.stock.stock_lengths = {Length::metres(12)};
   plan.longer_than_stock = false;
   plan.job.scales.touch_reading = Length::mm(112.4);
@@ -201,18 +194,7 @@ Plan rail(Hand hand) {
 
 Plan without_answer() {
   const Coil c = coil(Hand::right_screw);
-  Plan plan{.job = job(Hand::right_screw),
-            .coil = c,
-            .blank = {},
-            .longer_than_stock = std::nullopt,
-            .rolling = {},
-            .lift = std::nullopt,
-            .pose = std::nullopt,
-            .clearance = std::nullopt,
-            .understood = {},
-            .assumptions = {},
-            .findings = {},
-            .scene = {}};
+  Plan plan(job(Hand::right_screw), c);
   plan.job.stock.stock_lengths.clear();
   plan.blank.developed = c.developed_length();
   plan.findings = {{Level::fault, "rolling", "The loaded radius is smaller than the centre roll: the tube wraps it.",
