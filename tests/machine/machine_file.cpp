@@ -189,25 +189,25 @@ TEST_CASE("A fault in a machine file is told with line and column", "[input]") {
   SECTION("a mesh") {
     check_fault(replaced("shape = \"box\"\nmin_mm = [-1, -2, -3]\nmax_mm = [1, 2, 3]\nturned = \"90 deg\"",
                          "shape = \"mesh\"\nfile = \"a.stl\""),
-                {"solid.body.shape", 49, 9}, "not read yet");
+                {"solid.body.shape", 47, 9}, "not read yet");
   }
   SECTION("a point with two numbers") {
     check_fault(replaced("to_mm = [0, 0, 10]", "to_mm = [0, 10]"), {"solid.post.to", 34, 9});
   }
   SECTION("a measure of another shape") {
-    check_fault(replaced("turned = \"90 deg\"", "radius_mm = 4"), {"radius_mm", 52, 1}, "min");
+    check_fault(replaced("turned = \"90 deg\"", "radius_mm = 4"), {"radius_mm", 50, 1}, "min");
   }
   SECTION("a solid without its measure") {
     check_fault(replaced("radius_mm = 5\n", ""), {"solid.post.radius_mm", 30, 1});
   }
   SECTION("a box inside out, at the solid") {
-    check_fault(replaced("max_mm = [1, 2, 3]", "max_mm = [1, -2, 3]"), {"solid.body", 47, 1}, "inside out");
+    check_fault(replaced("max_mm = [1, 2, 3]", "max_mm = [1, -2, 3]"), {"solid.body", 45, 1}, "inside out");
   }
   SECTION("rolls that overlap, at the spacing") {
     check_fault(replaced("\"300 mm\"", "\"140 mm\""), {"rolls.outer_spacing", 4, 17}, "overlap");
   }
   SECTION("a normal without direction") {
-    check_fault(replaced("normal = [0, -2, 0]", "normal = [0, 0, 0]"), {"solid.wall.normal", 57, 10});
+    check_fault(replaced("normal = [0, -2, 0]", "normal = [0, 0, 0]"), {"solid.wall.normal", 55, 10});
   }
   SECTION("a key given twice in two units") {
     check_fault(replaced("outer_radius_mm = 60", "outer_radius_mm = 60\nouter_radius = \"60 mm\""),

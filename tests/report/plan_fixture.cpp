@@ -121,8 +121,9 @@ ClearancePlan clearance() {
                         .least_mm = 38.27,
                         .pieces = {120.5, 61.0, 38.27, 44.125, 52.5},
                         .excluded_lag_mm = std::nullopt,
-                        .nearest = {"centre roll cap", Piece::coil, 4210.5, 5900.25, 38.27,
-                                    Eigen::Vector3d(120.0, 310.0, 95.0), Eigen::Vector3d(100.0, 280.0, 80.0)}};
+                        .nearest = NearestPair{"centre roll cap", Piece::coil, 4210.5, 5900.25, 38.27,
+                                               Eigen::Vector3d(120.0, 310.0, 95.0),
+                                               Eigen::Vector3d(100.0, 280.0, 80.0)}};
   ObstacleClearance roll = cap;
   roll.part = "exit roll";
   roll.least_mm = 77.5;
@@ -154,7 +155,8 @@ Job job(Hand hand) {
              .scales = {},
              .name = "rail",
              .places = {},
-             .assumptions = {}};
+             .assumptions = {},
+             .remarks = {}};
 }
 
 }  // namespace

@@ -122,7 +122,7 @@ TEST_CASE("the answer says yes or no and why", "[plan_text][property]") {
   Plan plan = shown(plan_fixture::rail(), Show::mm);
   CHECK(contains(plan_text(plan), "YES: everything that was checked clears"));
   plan.clearance->verdict = Verdict::too_close_to_say;
-  plan.clearance->result.least_mm = plan.clearance->result.nearest.distance_mm = 27.0;
+  plan.clearance->result.least_mm = plan.clearance->result.nearest->distance_mm = 27.0;
   CHECK(contains(plan_text(plan), "NO, too close to say"));
   CHECK(contains(reading(plan_text(plan)), "too close to say: 27.00 mm less 6.25 mm leaves 20.75 mm, margin asked 25.0 mm"));
   plan.clearance->verdict = Verdict::collides;
