@@ -380,12 +380,14 @@ std::optional<double> least_distance_mm(const ClearanceScene& spec, double toler
   return lower;
 }
 
-std::optional<double> most_turns_under(const PosedPart& part, double tube_radius_mm, double ceiling_mm) {
-  require(tube_radius_mm > 0.0 && std::isfinite(ceiling_mm), "a ceiling and a tube are needed");
+std::optional<double> most_turns_under(const PosedPart& part, const Overhead& overhead, double ceiling_mm) {
+  require(overhead.tube_radius_mm > 0.0 && overhead.front_end_mm >= 0.0 && overhead.ahead_mm >= 0.0 &&
+              std::isfinite(ceiling_mm),
+          "a ceiling and a tube are needed");
   constexpr double tolerance_mm = 0.01;  // of lag
   const Helix& helix = part.helix();
   const double rho = helix.arc_per_radian_mm(), exit = part.span_out_mm();
-  const double highest = ceiling_mm - tube_radius_mm;
+  const double highest = ceiling_mm - overhead.tube_radius_mm;
   const double turn = 2.0 * std::numbers::pi * rho;
   // Two turns show all that a helix does besides climbing steadily; after them it has to climb to the
   // ceiling, at most the whole height of a turn later than its axis does.
@@ -398,10 +400,8 @@ std::optional<double> most_turns_under(const PosedPart& part, double tube_radius
   }
   if (part.at(Stage::spans, exit).p.z() > highest) return 0.0;
   for (const Stretch& stretch : stretches(part, exit, to))
-    if (const auto lag = first_lag_above(stretch, highest, tolerance_mm)) {
-      if (*lag <= exit) return 0.0;
-      return *lag / turn;
-    }
+    if (const auto lag = first_lag_above({stretch, overhead.front_end_mm}, highest, tolerance_mm))
+      return std::max(0.0, *lag - overhead.ahead_mm) / turn;
   return std::nullopt;
 }
 

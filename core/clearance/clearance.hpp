@@ -103,9 +103,12 @@ ClearanceResult certify(const ClearanceScene& scene, double tolerance_mm = 0.01)
 // check): a fraction of the work.
 std::optional<double> least_distance_mm(const ClearanceScene& scene, double tolerance_mm = 0.01);
 
-// Most turns, counted from lag 0 to the leading end, whose surface stays below z = ceiling (within 0.01 mm of
-// lag); none when no number of turns reaches it (a ring), 0 when not even the exit contact fits. Whatever runs
-// ahead of the usable part, lead arc and front end, is the caller's to take off.
-std::optional<double> most_turns_under(const PosedPart& part, double tube_radius_mm, double ceiling_mm);
+// Most turns of the usable coil for which the whole part, with what runs ahead of it (`ahead_mm` of start-up
+// formed like the coil, then the straight front end), stays below z = ceiling (within 0.01 mm of lag). None
+// when no number of turns reaches it (a ring), 0 when not even the start-up fits.
+struct Overhead {
+  double tube_radius_mm, front_end_mm, ahead_mm;
+};
+std::optional<double> most_turns_under(const PosedPart& part, const Overhead& overhead, double ceiling_mm);
 
 }  // namespace coilwright

@@ -87,19 +87,25 @@ double highest_mm(std::span<const SweptCourse> courses, double tolerance_mm) {
   return greatest_over([](const Eigen::Vector3d& p) { return p.z(); }, courses, tolerance_mm);
 }
 
-std::optional<double> first_lag_above(const Stretch& stretch, double z_mm, double tolerance_mm) {
+std::optional<double> first_lag_above(const SweptCourse& course, double z_mm, double tolerance_mm) {
   require(tolerance_mm > 0.0, "a search needs a tolerance");
   // Halves not yet looked at, the earliest on top: the first piece that cannot be proved to stay below.
   struct Piece {
     double from, to;
   };
+  const Stretch& stretch = course.stretch;
   std::vector<Piece> left{{stretch.from_mm(), stretch.to_mm()}};
+  // Along a straight the height is greatest at one of its ends.
+  const auto highest_of = [&](const BoundedPoint& m, double half) {
+    return m.c.p.z() - stretch.least_rise(m, -Eigen::Vector3d::UnitZ(), half);
+  };
   while (!left.empty()) {
     const auto [from, to] = left.back();
     left.pop_back();
     const double middle = 0.5 * (from + to), half = 0.5 * (to - from);
     const BoundedPoint m = stretch.at(middle);
-    const double upper = m.c.p.z() - stretch.least_rise(m, -Eigen::Vector3d::UnitZ(), half);
+    double upper = highest_of(m, half);
+    if (course.straight_mm > 0.0) upper = std::max(upper, highest_of(stretch.ahead(m, course.straight_mm), half));
     if (upper <= z_mm) continue;
     if (half <= 0.5 * tolerance_mm) return from;
     left.push_back({middle, to});

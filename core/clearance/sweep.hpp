@@ -18,8 +18,8 @@ struct SweptCourse {
 double largest_plan_distance_mm(std::span<const SweptCourse> courses, double tolerance_mm);
 double highest_mm(std::span<const SweptCourse> courses, double tolerance_mm);
 
-// The lag at which the stretch first rises above a height, at most `tolerance_mm` too early; none when it
-// stays below.
-std::optional<double> first_lag_above(const Stretch& stretch, double z_mm, double tolerance_mm);
+// The lag at which the stretch, or a straight end ahead of it, first rises above a height, at most
+// `tolerance_mm` too early; none when both stay below.
+std::optional<double> first_lag_above(const SweptCourse& course, double z_mm, double tolerance_mm);
 
 }  // namespace coilwright

@@ -88,7 +88,9 @@ void plan_clearance(Plan& plan, const RollingSetup& setup, const std::vector<Rol
   }
   if (plan.job.machine.room.ceiling)
     clearance.most_turns_under_ceiling =
-        most_turns_under(*plan.pose, scene.tube_radius_mm, plan.job.machine.room.ceiling->mm());
+        most_turns_under(*plan.pose,
+                         {scene.tube_radius_mm, scene.front_end_mm, scene.rolled_mm - plan.blank.developed.mm()},
+                         plan.job.machine.room.ceiling->mm());
 
   const double least_mm = *clearance.result.least_mm;
   const NearestPair& nearest = *clearance.result.nearest;
