@@ -6,6 +6,17 @@
 namespace coilwright::plan_steps {
 namespace {
 
+std::string_view piece_in_words(Piece piece) {
+  switch (piece) {
+    case Piece::stock: return "incoming stock";
+    case Piece::spans: return "stretch between the rolls";
+    case Piece::coil: return "coil";
+    case Piece::lead_arc: return "start-up ahead of the coil";
+    case Piece::front_end: return "swinging front end";
+  }
+  return "part";
+}
+
 constexpr double travel_uncertainty_mm = 0.5;  // of how the part leaves the rolls (judgement)
 
 PosedPart posed(const RollingSetup& setup, const RolledPass& pass, const LiftSolution* lift) {
@@ -99,12 +110,14 @@ void plan_clearance(Plan& plan, const RollingSetup& setup, const std::vector<Rol
     clearance.verdict = Verdict::clears;
   else clearance.verdict = Verdict::too_close_to_say;
 
-  const std::string place = "the " + std::string(piece_text(nearest.piece)) + " to " + nearest.part + ", at a fed length of " +
-                            say.length(Length::mm(nearest.fed_length_mm), 0);
+  const std::string piece(piece_in_words(nearest.piece));
+  const std::string at = ", at a fed length of " + say.length(Length::mm(nearest.fed_length_mm), 0);
   if (clearance.verdict == Verdict::collides)
-    say.fault("clearance", "The part hits something: " + place + ".");
+    say.fault("clearance", "Collision: the " + piece + " and " + nearest.part + " overlap by " +
+                               say.length(Length::mm(-least_mm)) + at + ".");
   else if (clearance.verdict == Verdict::too_close_to_say && all_checked)
-    say.caution("clearance", "Too close to say: " + say.length(Length::mm(least_mm)) + " from " + place + ", known to " +
+    say.caution("clearance", "Too close to say: the " + piece + " passes " + nearest.part + " at " +
+                                 say.length(Length::mm(least_mm)) + at + ", known to " +
                                  say.length(Length::mm(clearance.pose_uncertainty_mm)) + "; " +
                                  say.length(clearance.margin) + " is asked for.");
   plan.clearance = std::move(clearance);

@@ -1,0 +1,40 @@
+#include "run_program.hpp"
+
+#include <sys/wait.h>
+
+#include <cstdlib>
+#include <fstream>
+#include <random>
+#include <sstream>
+#include <stdexcept>
+
+std::string contents(const std::string& path) {
+  std::ifstream file(path, std::ios::binary);
+  std::ostringstream text;
+  text << file.rdbuf();
+  return text.str();
+}
+
+ScratchFolder::ScratchFolder() {
+  std::random_device random;
+  do {
+    folder_ = std::filesystem::temp_directory_path() / ("coilwright-test-" + std::to_string(random()));
+  } while (!std::filesystem::create_directory(folder_));
+}
+
+ScratchFolder::~ScratchFolder() { std::filesystem::remove_all(folder_); }
+
+std::string ScratchFolder::file(const std::string& name, const std::string& text) const {
+  std::ofstream(folder_ / name, std::ios::binary) << text;
+  return path(name);
+}
+
+Ran run(const std::string& arguments, const std::string& before) {
+  const ScratchFolder scratch;
+  const std::string out = scratch.path("out"), err = scratch.path("err");
+  const std::string command =
+      before + " '" COILWRIGHT_PROGRAM "' " + arguments + " >'" + out + "' 2>'" + err + "' </dev/null";
+  const int status = std::system(command.c_str());
+  if (!WIFEXITED(status)) throw std::runtime_error("the program was killed: " + command);
+  return {WEXITSTATUS(status), contents(out), contents(err)};
+}
