@@ -49,39 +49,39 @@ name = "left outer shaft"
 shape = "cylinder"
 from_mm = [-250, 0, -330]
 to_mm = [-250, 0, -30]
-radius_mm = 45
+radius_mm = 40
 [[solid]]
 name = "left outer cap"
 shape = "cylinder"
 from_mm = [-250, 0, 30]
 to_mm = [-250, 0, 62]
-radius_mm = 55
+radius_mm = 40
 [[solid]]
 name = "right outer shaft"
 shape = "cylinder"
 from_mm = [250, 0, -330]
 to_mm = [250, 0, -30]
-radius_mm = 45
+radius_mm = 40
 [[solid]]
 name = "right outer cap"
 shape = "cylinder"
 from_mm = [250, 0, 30]
 to_mm = [250, 0, 62]
-radius_mm = 55
+radius_mm = 40
 [[solid]]
 name = "centre shaft"
 shape = "cylinder"
 from_mm = [0, 242, -330]
 to_mm = [0, 242, -30]
-radius_mm = 45
+radius_mm = 40
 rides = "centre slide"
 [[solid]]
 name = "centre cap"
 shape = "frustum"
 from_mm = [0, 242, 30]
 to_mm = [0, 242, 62]
-from_radius_mm = 60
-to_radius_mm = 45
+from_radius_mm = 40
+to_radius_mm = 28
 rides = "centre slide"
 
 # The centre slide and its ram, inside the coil and therefore low.

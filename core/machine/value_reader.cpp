@@ -122,12 +122,6 @@ void ValueReader::adopt(const std::string& key, Findings findings) {
   adopt(key, given->value, std::move(findings));
 }
 
-void ValueReader::adopt_behind(const std::string& key, int skipped, Findings findings) {
-  for (Finding& finding : findings)
-    if (finding.place) finding.place->column += skipped;
-  adopt(key, std::move(findings));
-}
-
 std::string ValueReader::as_given(const std::string& key) const {
   const GivenValue* given = values_.find(key);
   return given == nullptr ? "nothing" : shown(given->value);

@@ -52,8 +52,6 @@ class ValueReader {
   void fault(const std::string& key, const std::string& text);
   // Findings of a reader of text, which know only the column in it, moved to where the text stands.
   void adopt(const std::string& key, Findings findings);
-  // The same when the reader saw only what stands behind the first `skipped` characters of the text.
-  void adopt_behind(const std::string& key, int skipped, Findings findings);
   // Says that something needed is missing.
   void missing(const std::string& key, const std::string& text);
   // A short text for the value as it was given, for use in sentences.

@@ -120,22 +120,23 @@ Result<Job> read_job(const JobRequest& request) {
   ValueReader in(values, request.bare, faults);
   refuse_what_is_not_planned(in);
   JobCoil coil = read_job_coil(in);
-  std::optional<Stock> stock = read_job_stock(in);
+  std::optional<JobStock> stock = read_job_stock(in);
   std::optional<JobMachine> machine = read_job_machine(
       values.below("machine"), request.bare, folder,
-      stock ? std::optional<Length>(stock->section.outside_diameter()) : std::nullopt, faults);
+      stock ? std::optional<Length>(stock->stock.section.outside_diameter()) : std::nullopt, faults);
   if (stock && coil.understood)
-    if (const Result<Coil> made = Coil::from(coil.spec, stock->section.outside_diameter()); !made)
+    if (const Result<Coil> made = Coil::from(coil.spec, stock->stock.section.outside_diameter()); !made)
       append(faults, made.error());
 
   // Read the rest even if there are faults already, so that all of them are told.
   const Stock stand_in{*Section::round_bar(Length::mm(1)), {}, "", "", {}};
   const std::vector<std::string> from_machine = machine ? machine->assumptions : std::vector<std::string>{};
-  Job job = assembled(values, request, in, coil, stock ? *std::move(stock) : stand_in,
+  Job job = assembled(values, request, in, coil, stock ? stock->stock : stand_in,
                       machine ? *std::move(machine) : JobMachine{});
   note_places(job, values);
   locate(faults, job);
   if (!faults.empty()) return refuse(std::move(faults));
+  append(job.remarks, stock->doubts);
   note_assumptions(job, values, from_machine);
   locate(job.remarks, job);
   return job;

@@ -22,7 +22,7 @@ const std::vector<KnownKey>& job_keys() {
         {"coil.climbs", words,
          "going up, seen from above: clockwise or counter-clockwise (the right-hand screw)"},
         {"stock.tube", words, "round tube, outside diameter x wall, or a standard size"},
-        {"stock.bar", words, "round bar, diameter"},
+        {"stock.bar", length, "round bar, diameter"},
         {"stock.square", words, "square tube (not planned yet)"},
         {"stock.rectangle", words, "rectangular tube (not planned yet)"},
         {"stock.flat", words, "flat bar (not planned yet)"},

@@ -1,6 +1,7 @@
 #include <algorithm>
 #include <coilwright/plan/job_stock.hpp>
 #include <coilwright/quantity/number_text.hpp>
+#include <coilwright/stock/stock_text.hpp>
 
 namespace coilwright {
 namespace {
@@ -20,64 +21,35 @@ void refuse_other_sections(ValueReader& in) {
                    "give tube = \"42.4x2.6 mm\" or bar = \"25 mm\".");
 }
 
-std::string trimmed(std::string_view text) {
-  const auto first = text.find_first_not_of(' ');
-  if (first == std::string_view::npos) return "";
-  return std::string(text.substr(first, text.find_last_not_of(' ') - first + 1));
+// What stands under tube or bar, read as people write round stock.
+std::optional<RoundStockText> taken(ValueReader& in, const char* key, Result<RoundStockText> read) {
+  if (read) return *std::move(read);
+  in.adopt(key, read.error());
+  return std::nullopt;
 }
 
-// "42.4x2.6 mm": the unit behind the wall counts for the diameter too, unless that has its own.
-std::optional<Section> read_tube(ValueReader& in, const std::string& text, std::optional<LengthUnit> bare) {
-  std::string plain = text;
-  if (const auto cross = plain.find("\u00d7"); cross != std::string::npos) plain.replace(cross, 2, "x");
-  const std::size_t by = plain.find_first_of("xX*");
-  if (by == std::string::npos) {
-    in.fault("stock.tube",
-             "\"" + text +
-                 "\" is not a tube: give outside diameter x wall with their unit, such as \"42.4x2.6 mm\".");
-    return std::nullopt;
-  }
-  const std::string outside_text = trimmed(plain.substr(0, by)), wall_text = trimmed(plain.substr(by + 1));
-  const Result<Length> wall = read_length(wall_text, "stock.tube", bare);
-  if (!wall)
-    return in.adopt_behind("stock.tube", static_cast<int>(plain.find_first_not_of(' ', by + 1)),
-                           wall.error()),
-           std::nullopt;
-  Result<Length> outside = read_length(outside_text, "stock.tube", bare);
-  if (const auto digit = wall_text.find_last_of("0123456789."); !outside && digit != std::string::npos)
-    if (const Result<Length> with_unit =
-            read_length(outside_text + wall_text.substr(digit + 1), "stock.tube", bare);
-        with_unit)
-      outside = with_unit;
-  if (!outside) return in.adopt("stock.tube", outside.error()), std::nullopt;
-  const Result<Section> section = Section::round_tube(*outside, *wall);
-  if (!section) return in.adopt("stock.tube", section.error()), std::nullopt;
-  return *section;
-}
-
-std::optional<Section> read_bar(ValueReader& in) {
+std::optional<RoundStockText> read_bar_of_job(ValueReader& in) {
+  const GivenValue& given = *in.values().find("stock.bar");
+  if (const auto* text = std::get_if<std::string>(&given.value.value); text != nullptr && given.unit.empty())
+    return taken(in, "stock.bar", read_bar(*text, "stock.bar", in.bare()));
   const std::optional<Length> diameter = in.length("stock.bar", Allowed::positive);
   if (!diameter) return std::nullopt;
   const Result<Section> section = Section::round_bar(*diameter);
-  if (!section) return in.adopt("stock.bar", section.error()), std::nullopt;
-  return *section;
+  if (section) return RoundStockText{*section, mm_text(*diameter), "", {}};
+  in.adopt("stock.bar", section.error());
+  return std::nullopt;
 }
 
-std::optional<Section> read_section(ValueReader& in, std::string& designation) {
+std::optional<RoundStockText> read_section(ValueReader& in) {
   const bool tube = in.values().has("stock.tube"), bar = in.values().has("stock.bar");
-  if (tube && bar)
-    return in.fault("stock.bar", "The stock is given as a tube and as a bar. Keep the one that is meant."),
-           std::nullopt;
+  if (tube && bar) {
+    in.fault("stock.bar", "The stock is given as a tube and as a bar. Keep the one that is meant.");
+    return std::nullopt;
+  }
+  if (bar) return read_bar_of_job(in);
   if (tube) {
     const std::optional<std::string> text = in.words("stock.tube");
-    if (!text) return std::nullopt;
-    designation = *text;
-    return read_tube(in, *text, in.bare());
-  }
-  if (bar) {
-    designation = in.as_given("stock.bar");
-    std::erase(designation, '"');
-    return read_bar(in);
+    return text ? taken(in, "stock.tube", read_tube(*text, "stock.tube", in.bare())) : std::nullopt;
   }
   const bool told = std::any_of(not_planned.begin(), not_planned.end(),
                                 [&](const auto& k) { return in.values().has("stock." + k.first); });
@@ -127,15 +99,16 @@ std::optional<Material> read_material(ValueReader& in) {
 
 }  // namespace
 
-std::optional<Stock> read_job_stock(ValueReader& in) {
+std::optional<JobStock> read_job_stock(ValueReader& in) {
   refuse_other_sections(in);
-  std::string designation;
-  const std::optional<Section> section = read_section(in, designation);
+  std::optional<RoundStockText> round = read_section(in);
   std::optional<Material> material = read_material(in);
   std::vector<Length> stock_lengths = in.lengths("stock.stock_length", Allowed::positive);
-  if (!section || !material) return std::nullopt;
+  if (!round || !material) return std::nullopt;
   std::sort(stock_lengths.begin(), stock_lengths.end());
-  return Stock{*section, *std::move(material), designation, "", std::move(stock_lengths)};
+  return JobStock{Stock{round->section, *std::move(material), std::move(round->designation),
+                        std::move(round->size_source), std::move(stock_lengths)},
+                  std::move(round->doubts)};
 }
 
 }  // namespace coilwright

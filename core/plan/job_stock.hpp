@@ -7,7 +7,12 @@
 
 namespace coilwright {
 
+struct JobStock {
+  Stock stock;
+  Findings doubts;  // questions where the same words also name something else
+};
+
 // None if there is no usable section or material; the faults go to the reader.
-std::optional<Stock> read_job_stock(ValueReader& in);
+std::optional<JobStock> read_job_stock(ValueReader& in);
 
 }  // namespace coilwright
