@@ -172,7 +172,7 @@ Finding syntax_fault(const toml::parse_error& error, const Translation& translat
   if (description.substr(0, preamble.size()) == preamble) description.remove_prefix(preamble.size());
   const Place place = translation.place(error.source().begin);
   const std::string_view line = translation.lines().line(error.source().begin.line);
-  return {Level::fault, "file",
+  return {Level::fault, "contents",
           "This is not valid TOML: " + printable(description, 200) + "; the line reads " + quoted(line) +
               "." + advice(description),
           place};

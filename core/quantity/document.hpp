@@ -39,7 +39,8 @@ struct DocumentEntry {
 // and comments, at most 16 names joined by dots and 16 brackets inside each other. Refuses what TOML
 // refuses, and nan, inf, dates and whole numbers beyond 2^53, each with line and column (in characters).
 Result<DocumentValue> read_document(std::string_view text, const std::string& name);
-// The same from a file; a file that cannot be read is a fault about "file".
+// The same from a file; a file that cannot be read is a fault about "file", one with
+// wrong contents about "contents".
 Result<DocumentValue> read_document_file(const std::string& path);
 
 }  // namespace coilwright

@@ -125,10 +125,10 @@ Findings check_document_text(std::string_view text, const std::string& name) {
   Findings findings;
   const auto complain = [&](const std::string& sentence, int line, int column) {
     const bool again = !findings.empty() && findings.back().place->line == line;
-    if (!again) findings.push_back({Level::fault, "file", sentence, Place{name, line, column}});
+    if (!again) findings.push_back({Level::fault, "contents", sentence, Place{name, line, column}});
   };
   if (text.size() > largest_document_bytes)
-    return {{Level::fault, "file",
+    return {{Level::fault, "contents",
              "The file is larger than " + std::to_string(largest_document_bytes / 1024) +
                  " KiB, the most that is read. Is it a job or machine file?",
              Place{name, 0, 0}}};

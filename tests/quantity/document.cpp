@@ -285,7 +285,7 @@ TEST_CASE("what TOML refuses is refused with line, column, the line itself and a
     const Findings findings = refused(c.text);
     CAPTURE(c.text, findings[0].text);
     CHECK(findings.size() == 1);
-    CHECK(findings[0].about == "file");
+    CHECK(findings[0].about == "contents");
     CHECK(findings[0].place == in_job(c.line, c.column));
     CHECK(findings[0].text.find("the line reads") != std::string::npos);
     CHECK(findings[0].text.find(c.advice) != std::string::npos);

@@ -18,7 +18,7 @@ std::pair<int, int> place_of_complaint(const std::string& text, const std::strin
   REQUIRE(findings.size() == 1);
   CAPTURE(findings[0].text);
   CHECK(findings[0].level == Level::fault);
-  CHECK(findings[0].about == "file");
+  CHECK(findings[0].about == "contents");
   CHECK(findings[0].text.find(reason) != std::string::npos);
   CHECK(findings[0].place->file == "job.toml");
   return {findings[0].place->line, findings[0].place->column};
