@@ -1,0 +1,6 @@
+#include <cstdio>
+
+int main() {
+  std::puts("coilwright-view " COILWRIGHT_VERSION);
+  return 0;
+}

@@ -1,0 +1,140 @@
+#include <algorithm>
+#include <cmath>
+#include <coilwright/quantity/require.hpp>
+#include <limits>
+#include <numbers>
+#include <viewer/scene/body_distance.hpp>
+#include <viewer/scene/part.hpp>
+
+namespace coilwright::view {
+namespace {
+
+using Eigen::Vector3d;
+
+// Rings stand at most this far apart in turn: the chord then leaves the arc by 0.1 % of the radius.
+constexpr double ring_turn_rad = 5.0 * std::numbers::pi / 180.0;
+
+// Values from `from` to `to`, both included, at most `step` apart.
+std::vector<double> evenly(double from, double to, double step) {
+  const auto count = std::max<std::size_t>(1, static_cast<std::size_t>(std::ceil((to - from) / step - 1e-9)));
+  std::vector<double> out;
+  for (std::size_t i = 0; i <= count; ++i)
+    out.push_back(i == count ? to : from + (to - from) * static_cast<double>(i) / static_cast<double>(count));
+  return out;
+}
+
+}  // namespace
+
+GrowingPart::GrowingPart(const Subject& subject) : subject_(subject) {
+  require(subject.part.has_value(), "a growing part needs a pose");
+  const PosedPart& part = *subject.part;
+  step_mm_ = ring_turn_rad * part.helix().arc_per_radian_mm();
+  for (const double lag : evenly(-part.span_in_mm(), part.span_out_mm(), step_mm_ / 2.0))
+    spans_.push_back(ring_at(lag));
+  const double to = std::max(subject.rolled_mm, part.span_out_mm());
+  // The step where the outboard roll takes hold is a ring of its own.
+  const double hold = std::clamp(part.outboard_lag_mm(), part.span_out_mm(), to);
+  for (const double lag : evenly(part.span_out_mm(), hold, step_mm_)) formed_.push_back(ring_at(lag));
+  if (hold == part.span_out_mm()) formed_.clear();
+  for (const double lag : evenly(hold, to, step_mm_))
+    if (formed_.empty() || lag > formed_.back().lag_mm) formed_.push_back(ring_at(lag));
+}
+
+double GrowingPart::to_solids(const Vector3d& p_F, double lag_mm) const {
+  double least = std::numeric_limits<double>::infinity();
+  for (const MachinePart& solid : subject_.machine) {
+    if (solid.touches_lag_mm && lag_mm >= solid.touches_lag_mm->first && lag_mm <= solid.touches_lag_mm->second)
+      continue;
+    for (const Shape& body : solid.bodies) least = std::min(least, body_distance_mm(body, p_F));
+  }
+  return least - subject_.tube_radius_mm;
+}
+
+Ring GrowingPart::ring_at(double lag_mm) const {
+  const CurvePoint at = subject_.part->at(lag_mm);
+  return {placed(subject_, at.p), placed(subject_, at.d1.normalized()), to_solids(at.p, lag_mm), lag_mm};
+}
+
+// Turn against turn: only rings half a turn to a turn and a half apart can be the nearest.
+void GrowingPart::to_itself(std::vector<Ring>& rings) const {
+  const PosedPart& part = *subject_.part;
+  const double half_turn = std::numbers::pi / part.helix().curvature().per_mm();
+  const double diameter = 2.0 * subject_.tube_radius_mm;
+  for (std::size_t i = 0; i < rings.size(); ++i) {
+    const auto first = std::lower_bound(rings.begin(), rings.begin() + static_cast<std::ptrdiff_t>(i),
+                                        rings[i].lag_mm - 3.0 * half_turn,
+                                        [](const Ring& r, double lag) { return r.lag_mm < lag; });
+    for (auto other = first; other != rings.end() && rings[i].lag_mm - other->lag_mm >= half_turn; ++other) {
+      // The other curve is taken as straight near its ring, which finds the foot between two rings.
+      const Vector3d away = rings[i].centre - other->centre;
+      const double along = std::clamp(away.dot(other->tangent), -step_mm_, step_mm_);
+      const double gap = (away - along * other->tangent).norm() - diameter;
+      rings[i].clearance_mm = std::min(rings[i].clearance_mm, gap);
+      other->clearance_mm = std::min(other->clearance_mm, gap);
+    }
+  }
+}
+
+PartRings GrowingPart::at_fed_length(double fed_mm) const {
+  const PosedPart& part = *subject_.part;
+  const double fed = std::clamp(fed_mm, 0.0, subject_.rolled_mm);
+  const double exit = part.span_out_mm();
+  PartRings out;
+  out.spans = spans_;
+
+  const double stock = subject_.cut_mm - subject_.front_mm - fed - part.span_in_mm();
+  if (stock > 0.0) {
+    out.stock = {ring_at(-part.span_in_mm() - stock), spans_.front()};
+  }
+
+  const double lead = std::max(fed, exit);  // lag of the foremost formed ring
+  std::vector<Ring> formed;
+  for (const Ring& ring : formed_)
+    if (ring.lag_mm < lead) formed.push_back(ring);
+  formed.push_back(ring_at(lead));
+
+  // What is still straight ahead of the leading end. Before the leading end is through the exit contact a
+  // stretch of it lies within the spans.
+  const double straight = subject_.front_mm + fed - lead;
+  std::vector<Ring> front;
+  if (straight > 0.0) {
+    const CurvePoint tip = part.at(lead);
+    const Vector3d t = tip.d1.normalized();
+    for (const double x : evenly(0.0, straight, std::max(straight / 40.0, subject_.tube_radius_mm / 2.0))) {
+      const Vector3d p = tip.p + x * t;
+      front.push_back({placed(subject_, p), placed(subject_, t), to_solids(p, lead + x), lead + x});
+    }
+  }
+
+  std::vector<Ring> whole = formed;
+  if (!front.empty()) whole.insert(whole.end(), front.begin() + 1, front.end());
+  to_itself(whole);
+
+  // Split the formed stretch where the usable part begins.
+  const double usable_front = fed - subject_.start_up_mm;
+  for (std::size_t i = 0; i < formed.size(); ++i) {
+    const Ring& ring = whole[i];
+    if (ring.lag_mm <= usable_front) out.usable.push_back(ring);
+    else out.start_up.push_back(ring);
+  }
+  if (!out.usable.empty() && !out.start_up.empty()) {
+    Ring border = ring_at(usable_front);
+    border.clearance_mm = std::min({border.clearance_mm, std::max(out.usable.back().clearance_mm, out.start_up.front().clearance_mm)});
+    if (out.usable.back().lag_mm < usable_front) out.usable.push_back(border);
+    out.start_up.insert(out.start_up.begin(), border);
+  }
+  for (std::size_t i = formed.size() - 1; straight > 0.0 && i < whole.size(); ++i) out.front_end.push_back(whole[i]);
+  for (auto* stretch : {&out.usable, &out.start_up, &out.front_end})
+    if (stretch->size() < 2) stretch->clear();
+  return out;
+}
+
+int GrowingPart::colliding(const PartRings& rings) {
+  int count = 0;
+  for (const auto* stretch : {&rings.usable, &rings.start_up, &rings.front_end})
+    count += static_cast<int>(std::count_if(stretch->begin(), stretch->end(),
+                                            [](const Ring& r) { return r.clearance_mm <= 0.0; }));
+  return count;
+}
+
+}  // namespace coilwright::view

@@ -1,0 +1,43 @@
+// The part at one fed length: rings of every stretch of it, each with its clearance to everything.
+#pragma once
+
+#include <vector>
+#include <viewer/scene/subject.hpp>
+#include <viewer/scene/sweep.hpp>
+
+namespace coilwright::view {
+
+// Rings in the machine frame, by stretch, from the tail to the front. A stretch that does not exist at this
+// fed length is empty. Neighbouring stretches share their end ring.
+struct PartRings {
+  std::vector<Ring> stock;      // straight, not yet at the rolls
+  std::vector<Ring> spans;      // between the rolls
+  std::vector<Ring> usable;     // the coil
+  std::vector<Ring> start_up;   // ahead of it, to be cut off
+  std::vector<Ring> front_end;  // straight, tangent to the leading end
+};
+
+// Steady rolling: a point that left the centre roll a length w ago stands at lag w, whatever the fed length.
+// So what is measured against solids is measured once, and growing only chooses how much of it is shown.
+class GrowingPart {
+ public:
+  explicit GrowingPart(const Subject& subject);  // the subject must have a part, and outlive this
+
+  [[nodiscard]] PartRings at_fed_length(double fed_mm) const;  // clamped to 0 … rolled
+  // Rings of the formed curve from the exit contact to the fully grown leading end, in the machine frame.
+  [[nodiscard]] const std::vector<Ring>& formed() const { return formed_; }
+  // How many of the rings drawn at a fed length touch something.
+  [[nodiscard]] static int colliding(const PartRings& rings);
+  [[nodiscard]] double ring_step_mm() const { return step_mm_; }
+
+ private:
+  [[nodiscard]] double to_solids(const Eigen::Vector3d& p_F, double lag_mm) const;
+  [[nodiscard]] Ring ring_at(double lag_mm) const;
+  void to_itself(std::vector<Ring>& rings) const;
+
+  const Subject& subject_;
+  double step_mm_;
+  std::vector<Ring> spans_, formed_;
+};
+
+}  // namespace coilwright::view

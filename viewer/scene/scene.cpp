@@ -1,0 +1,382 @@
+#include <Eigen/Geometry>
+#include <algorithm>
+#include <cmath>
+#include <coilwright/quantity/length_text.hpp>
+#include <coilwright/quantity/number_text.hpp>
+#include <numbers>
+#include <viewer/scene/bodies.hpp>
+#include <viewer/scene/panel.hpp>
+#include <viewer/scene/scene.hpp>
+#include <viewer/scene/stage.hpp>
+#include <viewer/scene/stripes.hpp>
+#include <vtkActor.h>
+#include <vtkCamera.h>
+#include <vtkLight.h>
+#include <vtkLookupTable.h>
+#include <vtkMatrix4x4.h>
+#include <vtkPolyData.h>
+#include <vtkPolyDataMapper.h>
+#include <vtkProperty.h>
+#include <vtkRenderer.h>
+
+namespace coilwright::view {
+namespace {
+
+using Eigen::Vector2d;
+using Eigen::Vector3d;
+
+Rgb colour_of(Role role) {
+  switch (role) {
+    case Role::roll: return roll_colour;
+    case Role::slide: return slide_colour;
+    case Role::arm: return arm_colour;
+    default: return frame_colour;
+  }
+}
+
+void paint(vtkActor* actor, Rgb colour) {
+  actor->GetProperty()->SetColor(colour.r / 255.0, colour.g / 255.0, colour.b / 255.0);
+}
+
+// Lit a little from everywhere, so that no side turns black.
+void make_solid(vtkActor* actor, double shine) {
+  vtkProperty* p = actor->GetProperty();
+  p->SetAmbient(0.34);
+  p->SetDiffuse(0.72);
+  p->SetSpecular(shine);
+  p->SetSpecularPower(28.0);
+}
+
+void make_flat(vtkActor* actor) { actor->GetProperty()->LightingOff(); }
+
+vtkSmartPointer<vtkLookupTable> table_of(const Ramp& ramp, double paleness) {
+  const auto table = vtkSmartPointer<vtkLookupTable>::New();
+  constexpr int count = 4096;
+  const double low = -0.1 * ramp.far_mm(), high = ramp.far_mm();
+  table->SetNumberOfTableValues(count);
+  table->SetTableRange(low, high);
+  for (int i = 0; i < count; ++i) {
+    const double mm = low + (high - low) * (i + 0.5) / count;
+    const Rgb c = mm <= 0.0 ? ramp.colour(mm) : mixed(ramp.colour(mm), panel, paleness);
+    table->SetTableValue(i, c.r / 255.0, c.g / 255.0, c.b / 255.0, 1.0);
+  }
+  return table;
+}
+
+}  // namespace
+
+// One actor and its mesh; an empty mesh is simply not drawn.
+struct Layer {
+  vtkSmartPointer<vtkActor> actor = vtkSmartPointer<vtkActor>::New();
+  vtkSmartPointer<vtkPolyDataMapper> mapper = vtkSmartPointer<vtkPolyDataMapper>::New();
+  vtkSmartPointer<vtkPolyData> mesh = vtkSmartPointer<vtkPolyData>::New();
+
+  explicit Layer(vtkRenderer* renderer) {
+    mapper->SetInputData(mesh);
+    mapper->ScalarVisibilityOff();
+    actor->SetMapper(mapper);
+    renderer->AddActor(actor);
+  }
+  void show(vtkPolyData* now) {
+    mesh = now ? vtkSmartPointer<vtkPolyData>(now) : vtkSmartPointer<vtkPolyData>::New();
+    mapper->SetInputData(mesh);
+  }
+  void colour_by_clearance(vtkLookupTable* table) {
+    mapper->ScalarVisibilityOn();
+    mapper->SetLookupTable(table);
+    mapper->UseLookupTableScalarRangeOn();
+    mapper->InterpolateScalarsBeforeMappingOn();
+  }
+  // Lines and patches that lie on other faces are drawn a little nearer to the eye.
+  void lift_off() {
+    mapper->SetResolveCoincidentTopologyToPolygonOffset();
+    mapper->SetRelativeCoincidentTopologyLineOffsetParameters(-1.0, -2.0);
+    mapper->SetRelativeCoincidentTopologyPolygonOffsetParameters(-1.0, -2.0);
+  }
+};
+
+struct Scene::Meshes {
+  std::vector<std::unique_ptr<Layer>> machine, machine_edges, machine_outlines;
+  Layer floor, machine_shadow, part_shadow, grid, keep_out, ceiling;
+  Layer stock, spans, usable, start_up, front_end, ghost, stripes, outline;
+  explicit Meshes(vtkRenderer* r)
+      : floor(r), machine_shadow(r), part_shadow(r), grid(r), keep_out(r), ceiling(r), stock(r), spans(r),
+        usable(r), start_up(r), front_end(r), ghost(r), stripes(r), outline(r) {}
+};
+
+Scene::Scene(Subject subject)
+    : subject_(std::move(subject)),
+      ramp_(subject_.margin_mm),
+      solids_(vtkSmartPointer<vtkRenderer>::New()),
+      glass_(vtkSmartPointer<vtkRenderer>::New()),
+      canvas_(glass_),
+      meshes_(std::make_unique<Meshes>(solids_)) {
+  solids_->SetLayer(0);
+  solids_->SetBackground(paper.r / 255.0, paper.g / 255.0, paper.b / 255.0);
+  glass_->SetLayer(1);
+  glass_->InteractiveOff();
+  // A key light over the left shoulder, a weaker one from the right: edges part, nothing glares.
+  for (const auto& [x, y, z, strength] : {std::tuple(-0.6, 0.9, 1.0, 0.78), std::tuple(0.9, 0.25, 0.6, 0.30)}) {
+    const auto light = vtkSmartPointer<vtkLight>::New();
+    light->SetLightTypeToCameraLight();
+    light->SetPosition(x, y, z);
+    light->SetFocalPoint(0, 0, 0);
+    light->SetIntensity(strength);
+    solids_->AddLight(light);
+  }
+  solids_->AutomaticLightCreationOff();
+
+  if (subject_.part) part_.emplace(subject_);
+  build_machine();
+  fed_mm_ = subject_.rolled_mm;
+  build_part();
+  build_room();
+  set_view(View::iso);
+}
+
+Scene::~Scene() = default;
+
+void Scene::build_machine() {
+  const Mirror mirror = subject_.mirrored ? Mirror::in_x : Mirror::none;
+  for (const MachinePart& solid : subject_.machine) {
+    if (solid.role == Role::floor || solid.role == Role::ceiling) continue;
+    const BodyMesh mesh = mesh_of(solid.bodies, mirror);
+    machine_points_.insert(machine_points_.end(), mesh.outline.begin(), mesh.outline.end());
+    auto& faces = *meshes_->machine.emplace_back(std::make_unique<Layer>(solids_));
+    faces.show(mesh.faces);
+    make_solid(faces.actor, solid.role == Role::roll ? 0.25 : 0.04);
+    paint(faces.actor, solid.hit_at ? mixed(colour_of(solid.role), collision, 0.22) : colour_of(solid.role));
+    auto& edges = *meshes_->machine_edges.emplace_back(std::make_unique<Layer>(solids_));
+    edges.show(mesh.edges);
+    edges.lift_off();
+    make_flat(edges.actor);
+    paint(edges.actor, solid.hit_at ? collision : mixed(ink, colour_of(solid.role), 0.35));
+    edges.actor->GetProperty()->SetLineWidth(solid.hit_at ? 3.0F : 1.0F);
+    auto& outline = *meshes_->machine_outlines.emplace_back(std::make_unique<Layer>(solids_));
+    make_flat(outline.actor);
+    paint(outline.actor, solid.hit_at ? collision : mixed(ink, colour_of(solid.role), 0.2));
+    outline.actor->GetProperty()->FrontfaceCullingOn();
+  }
+}
+
+void Scene::build_room() {
+  fit_points_ = machine_points_;
+  if (part_) {
+    for (const auto* stretch : {&rings_.stock, &rings_.spans, &rings_.usable, &rings_.start_up, &rings_.front_end})
+      for (const Ring& ring : *stretch) {
+        if (stretch == &rings_.stock) continue;
+        for (int axis = 0; axis < 3; ++axis)
+          for (const double sign : {-1.0, 1.0}) {
+            Vector3d p = ring.centre;
+            p[axis] += sign * subject_.tube_radius_mm;
+            fit_points_.push_back(p);
+          }
+      }
+  }
+  floor_mm_ = 0.0;
+  std::optional<double> floor, ceiling;
+  for (const MachinePart& solid : subject_.machine)
+    for (const Shape& body : solid.bodies)
+      if (const auto* plane = std::get_if<HalfSpace>(&body)) {
+        if (solid.role == Role::floor) floor = plane->point.z();
+        if (solid.role == Role::ceiling) ceiling = plane->point.z();
+      }
+  if (floor) {
+    floor_mm_ = *floor;
+  } else {
+    // No floor given: the lines lie below everything.
+    for (const Vector3d& p : fit_points_) floor_mm_ = std::min(floor_mm_, p.z());
+  }
+  Disc disc{{0, 0}, 1000.0, floor_mm_};
+  for (const Vector3d& p : fit_points_) disc.radius_mm = std::max(disc.radius_mm, p.head<2>().norm());
+  if (subject_.swept_radius_mm) {
+    disc.radius_mm = std::max(disc.radius_mm, *subject_.swept_radius_mm);
+    for (int k = 0; k < 36; ++k) {
+      const double a = k * std::numbers::pi / 18.0;
+      fit_points_.emplace_back(*subject_.swept_radius_mm * std::cos(a), *subject_.swept_radius_mm * std::sin(a), floor_mm_);
+    }
+  }
+  disc.radius_mm *= 1.12;
+
+  Meshes& m = *meshes_;
+  for (Layer* layer : {&m.floor, &m.machine_shadow, &m.part_shadow, &m.grid, &m.keep_out, &m.ceiling}) make_flat(layer->actor);
+  m.floor.show(filled(disc));
+  paint(m.floor.actor, mixed(paper, panel, 0.9));
+  m.grid.show(grid_on(disc));
+  m.grid.lift_off();
+  paint(m.grid.actor, grid);
+  const double step = 1e-4 * disc.radius_mm;  // layers of the floor, apart so that they never flicker
+  if (floor) {
+    std::vector<std::vector<Vector2d>> outlines;
+    for (const MachinePart& solid : subject_.machine)
+      for (const Shape& body : solid.bodies) {
+        std::vector<Vector2d> plan;
+        for (const Vector3d& p : spanning_points(body)) plan.push_back(placed(subject_, p).head<2>());
+        if (plan.size() >= 3) outlines.push_back(plan_hull(plan));
+      }
+    m.machine_shadow.show(shadows_of(outlines, floor_mm_ + step));
+    paint(m.machine_shadow.actor, shadow);
+    paint(m.part_shadow.actor, shadow);
+  }
+  if (subject_.swept_radius_mm) {
+    m.keep_out.show(dashed_circle({{0, 0}, *subject_.swept_radius_mm, floor_mm_ + 3 * step}, 0.012 * *subject_.swept_radius_mm, 72));
+    paint(m.keep_out.actor, caution);
+  }
+  if (ceiling) {
+    m.ceiling.show(dashed_circle({{0, 0}, disc.radius_mm, *ceiling}, 0.004 * disc.radius_mm, 120));
+    paint(m.ceiling.actor, hairline);
+  }
+
+  const auto full = table_of(ramp_, 0.0), pale = table_of(ramp_, 0.5);
+  m.usable.colour_by_clearance(full);
+  m.start_up.colour_by_clearance(pale);
+  m.front_end.colour_by_clearance(pale);
+  for (Layer* layer : {&m.stock, &m.spans, &m.usable, &m.start_up, &m.front_end, &m.stripes, &m.ghost}) make_solid(layer->actor, 0.18);
+  for (Layer* layer : {&m.stock, &m.spans}) paint(layer->actor, stock_colour);
+  paint(m.stripes.actor, panel);
+  paint(m.ghost.actor, collision);
+  make_flat(m.outline.actor);
+  paint(m.outline.actor, ink);
+  m.outline.actor->GetProperty()->FrontfaceCullingOn();
+  build_part();
+}
+
+void Scene::build_part() {
+  if (!part_) return;
+  rings_ = part_->at_fed_length(fed_mm_);
+  Meshes& m = *meshes_;
+  const auto tube = [&](const std::vector<Ring>& rings) {
+    return rings.size() < 2 ? nullptr : swept_tube(rings, subject_.tube_radius_mm);
+  };
+  m.stock.show(tube(rings_.stock));
+  m.spans.show(tube(rings_.spans));
+  m.usable.show(tube(rings_.usable));
+  m.start_up.show(tube(rings_.start_up));
+  m.front_end.show(tube(rings_.front_end));
+
+  std::vector<Band> bands;
+  for (const auto* stretch : {&rings_.usable, &rings_.start_up, &rings_.front_end})
+    add_collision_bands(bands, *stretch, subject_.tube_radius_mm);
+  stripe_count_ = static_cast<int>(bands.size());
+  m.stripes.show(band_mesh(bands, 1.02 * subject_.tube_radius_mm));
+
+  // A collision of the swinging front end that is past: where it was, as rings.
+  std::vector<Band> past;
+  if (subject_.nearest && subject_.nearest->distance_mm <= 0.0 && subject_.nearest->piece == Piece::front_end &&
+      fed_mm_ > subject_.nearest->fed_length_mm) {
+    const PartRings then = part_->at_fed_length(subject_.nearest->fed_length_mm);
+    add_bands(past, then.front_end, subject_.tube_radius_mm);
+  }
+  m.ghost.show(band_mesh(past, subject_.tube_radius_mm));
+  m.part_shadow.show(shadow_under({rings_.stock, rings_.spans, rings_.usable, rings_.start_up, rings_.front_end},
+                                  subject_.tube_radius_mm, floor_mm_ + 0.5));
+  build_outlines();
+}
+
+// Thin ink around everything round: the same tube or flank a little thicker, of which only the far side is
+// drawn.
+void Scene::build_outlines() {
+  if (outline_mm_ <= 0.0) return;
+  std::vector<Ring> whole;
+  for (const auto* stretch : {&rings_.stock, &rings_.spans, &rings_.usable, &rings_.start_up, &rings_.front_end})
+    for (const Ring& ring : *stretch)
+      if (whole.empty() || (ring.centre - whole.back().centre).norm() > 1e-6) whole.push_back(ring);
+  meshes_->outline.show(whole.size() < 2 ? nullptr : swept_tube(whole, subject_.tube_radius_mm + outline_mm_));
+  const Mirror mirror = subject_.mirrored ? Mirror::in_x : Mirror::none;
+  std::size_t i = 0;
+  for (const MachinePart& solid : subject_.machine) {
+    if (solid.role == Role::floor || solid.role == Role::ceiling) continue;
+    meshes_->machine_outlines[i++]->show(mesh_of(solid.bodies, mirror, outline_mm_).faces);
+  }
+}
+
+void Scene::set_size(int width, int height) {
+  width_ = width;
+  height_ = height;
+  scale_ = std::min(width / 1600.0, height / 1000.0);
+  scale_ = std::max(scale_, 0.7);
+}
+
+void Scene::set_fed_length(double fed_mm) {
+  fed_mm_ = std::clamp(fed_mm, 0.0, subject_.rolled_mm);
+  build_part();
+}
+
+void Scene::set_view(View view) {
+  view_ = view;
+  projection_ = usual_projection(view);
+  fit_pending_ = true;
+}
+
+void Scene::set_projection(Projection projection) {
+  projection_ = projection;
+  solids_->GetActiveCamera()->SetParallelProjection(projection == Projection::orthographic ? 1 : 0);
+}
+
+void Scene::show_labels(Shown shown) { labels_ = shown; }
+
+void Scene::show_machine(Shown shown) {
+  machine_ = shown;
+  for (auto* group : {&meshes_->machine, &meshes_->machine_edges, &meshes_->machine_outlines})
+    for (const auto& layer : *group) layer->actor->SetVisibility(shown == Shown::yes ? 1 : 0);
+  meshes_->machine_shadow.actor->SetVisibility(shown == Shown::yes ? 1 : 0);
+}
+
+void Scene::fit() {
+  if (fit_points_.empty()) fit_points_ = {{-500, -500, 0}, {500, 500, 500}};
+  aim(solids_->GetActiveCamera(), view_, projection_, fit_points_, area_.size().x() / area_.size().y(), {}, subject_.mirrored);
+  fit_pending_ = false;
+}
+
+Pixel Scene::to_pixel(const Vector3d& p) const {
+  const Pixel size = area_.size();
+  vtkMatrix4x4* m = solids_->GetActiveCamera()->GetCompositeProjectionTransformMatrix(size.x() / size.y(), -1, 1);
+  double in[4] = {p.x(), p.y(), p.z(), 1.0}, out[4];
+  m->MultiplyPoint(in, out);
+  if (out[3] <= 0.0) return {-1e6, -1e6};  // behind the camera
+  return area_.low + Pixel(0.5 * (out[0] / out[3] + 1.0) * size.x(), 0.5 * (out[1] / out[3] + 1.0) * size.y());
+}
+
+std::vector<Pixel> Scene::busy_pixels() const {
+  std::vector<Pixel> out;
+  for (const auto* stretch : {&rings_.spans, &rings_.usable, &rings_.start_up, &rings_.front_end})
+    for (const Ring& ring : *stretch) out.push_back(to_pixel(ring.centre));
+  if (machine_ == Shown::yes)
+    for (const Vector3d& p : machine_points_) out.push_back(to_pixel(p));
+  return out;
+}
+
+void Scene::lay_out() {
+  canvas_.clear(width_, height_);
+  left_out_.clear();
+  const std::string fed = "fed length " + number_text(fed_mm_, 0) + " of " + number_text(subject_.rolled_mm, 0) + " mm";
+  const double strip = draw_panel(canvas_, subject_, ramp_,
+                                  {width_, height_, scale_, "Seen " + std::string(view_sentence(view_)) + "; " + fed + "; floor grid " + number_text(grid_mm, 0) + " mm"});
+  area_ = {{0.0, std::min(strip, 0.8 * height_)}, {static_cast<double>(width_), static_cast<double>(height_)}};
+  solids_->SetViewport(0.0, area_.low.y() / height_, 1.0, 1.0);
+  if (fit_pending_) fit();
+  solids_->ResetCameraClippingRange();
+
+  // How many mm a pixel covers where the scene stands.
+  vtkCamera* camera = solids_->GetActiveCamera();
+  const double half_height = camera->GetParallelProjection()
+                                 ? camera->GetParallelScale()
+                                 : camera->GetDistance() * std::tan(0.5 * camera->GetViewAngle() * std::numbers::pi / 180.0);
+  const double wanted = 1.3 * scale_ * 2.0 * half_height / area_.size().y();
+  if (std::abs(wanted - outline_mm_) > 0.15 * outline_mm_) {
+    outline_mm_ = wanted;
+    build_outlines();
+  }
+
+  const PixelBox banner = draw_banner(canvas_, subject_, area_, scale_);
+  if (labels_ == Shown::yes)
+    left_out_ = draw_notes(canvas_, notes_of(subject_, rings_, fed_mm_, floor_mm_), subject_,
+                           [this](const Vector3d& p) { return to_pixel(p); }, area_, {banner}, busy_pixels(), scale_);
+  canvas_.commit();
+}
+
+vtkPolyData* Scene::usable_mesh() const { return meshes_->usable.mesh; }
+vtkPolyData* Scene::start_up_mesh() const { return meshes_->start_up.mesh; }
+vtkPolyData* Scene::front_end_mesh() const { return meshes_->front_end.mesh; }
+
+}  // namespace coilwright::view

@@ -1,0 +1,27 @@
+// Bands around a tube: what touches is striped, so that it is seen without colour.
+#pragma once
+
+#include <vector>
+#include <viewer/scene/sweep.hpp>
+#include <vtkSmartPointer.h>
+
+class vtkPolyData;
+
+namespace coilwright::view {
+
+struct Band {
+  Ring from, to;
+};
+
+// Every 1.2 diameters a band of half a diameter, along the stretches where the clearance is not positive
+// (at least one band for each), or along all of it.
+void add_collision_bands(std::vector<Band>& bands, const std::vector<Ring>& rings, double tube_radius_mm);
+void add_bands(std::vector<Band>& bands, const std::vector<Ring>& rings, double tube_radius_mm);
+
+// Sleeves of the given radius, null when there are none.
+vtkSmartPointer<vtkPolyData> band_mesh(const std::vector<Band>& bands, double radius_mm);
+
+// The ring at a lag between two neighbours: meets both in point and tangent.
+Ring ring_between(const Ring& a, const Ring& b, double lag_mm);
+
+}  // namespace coilwright::view

@@ -1,0 +1,69 @@
+// What a picture shows, taken from a plan: the part as it stands in the machine, the solids around it, the
+// numbers to write beside them and the words of the title. Plain values; computes no physics.
+//
+// All geometry is in the feed frame F of the plan; the scene mirrors it to the machine frame while meshing.
+#pragma once
+
+#include <coilwright/machine/shape.hpp>
+#include <coilwright/plan/plan.hpp>
+#include <coilwright/rolling/pose.hpp>
+#include <optional>
+#include <string>
+#include <utility>
+#include <vector>
+
+namespace coilwright::view {
+
+enum class Role { roll, frame, slide, arm, floor, ceiling };
+
+struct MachinePart {
+  std::string name;
+  Role role = Role::frame;
+  std::vector<Shape> bodies;                           // in F
+  std::optional<std::pair<double, double>> touches_lag_mm;  // where the part touches it by design
+  std::optional<Eigen::Vector3d> hit_at;               // where the plan found a collision with it, F
+};
+
+// The two closest points and what is said beside them.
+struct Nearest {
+  Eigen::Vector3d on_part, on_other;  // in F
+  double distance_mm = 0.0;
+  Piece piece = Piece::coil;
+  double fed_length_mm = 0.0;  // at which this place is first reached
+  std::string label;           // "least 63.2 mm to centre roll cap"
+};
+
+enum class Answer { clears, too_close_to_say, collides, not_checked };
+
+struct Subject {
+  bool mirrored = false;  // F is the machine frame mirrored in x
+  std::optional<PosedPart> part;
+  double tube_radius_mm = 0.0;
+
+  // Lengths of the blank (rolling/blank.hpp): what is where at a given fed length.
+  double front_mm = 0.0;     // straight front end
+  double start_up_mm = 0.0;  // behind it, to be cut off: run-in or lead arc and settling, and the front trim
+  double developed_mm = 0.0; // behind that, the usable part
+  double rolled_mm = 0.0;    // largest fed length
+  double cut_mm = 0.0;       // the whole blank
+
+  std::vector<MachinePart> machine;
+  double margin_mm = 25.0;
+  std::optional<Nearest> nearest;
+  std::optional<double> swept_radius_mm;
+
+  // Words. Lengths come with both units where the job asks for that.
+  std::string title, stock, measures, direction;
+  std::string radius_label, pitch_label, height_label, swept_label, start_up_label, front_label;
+  Answer answer = Answer::not_checked;
+  std::string verdict, verdict_detail;  // "CLEARS", "least 63.2 mm to …; margin 25 mm"
+};
+
+Subject subject_of(const Plan& plan);
+
+// A point or vector of F in the machine frame.
+inline Eigen::Vector3d placed(const Subject& subject, const Eigen::Vector3d& v_F) {
+  return subject.mirrored ? Eigen::Vector3d(-v_F.x(), v_F.y(), v_F.z()) : v_F;
+}
+
+}  // namespace coilwright::view

@@ -1,0 +1,35 @@
+// A round tube swept along points of a centreline, as a closed mesh with outward normals.
+#pragma once
+
+#include <Eigen/Core>
+#include <optional>
+#include <vector>
+#include <vtkSmartPointer.h>
+
+class vtkPolyData;
+
+namespace coilwright::view {
+
+// One cross-section: where, which way the tube runs there, and the clearance it is coloured by.
+struct Ring {
+  Eigen::Vector3d centre, tangent;  // unit tangent
+  double clearance_mm = 0.0;
+  double lag_mm = 0.0;
+};
+
+inline constexpr int tube_sides = 28;
+
+// The two directions that span a ring: side = tangent x z, up = side x tangent. They never flip along a
+// helix as a curve's own normal does on a straight; for a vertical tangent, where tangent x z vanishes, the
+// direction before it is kept.
+struct RingAxes {
+  Eigen::Vector3d side, up;
+};
+RingAxes ring_axes(const Eigen::Vector3d& tangent, const std::optional<RingAxes>& before);
+
+// At least two rings. Points by ring, then around; two capped ends with points of their own, so that the
+// ends are shaded flat. The array "clearance_mm" has one value a point. Quads: (rings - 1) * tube_sides,
+// and two caps of tube_sides corners.
+vtkSmartPointer<vtkPolyData> swept_tube(const std::vector<Ring>& rings, double radius_mm);
+
+}  // namespace coilwright::view
