@@ -26,11 +26,12 @@ struct CoilFrame {
   }
 };
 
-void add_dimensions(Notes& notes, const Subject& subject, const PartRings& rings) {
-  if (rings.usable.size() < 2) return;
+void add_dimensions(Notes& notes, const Subject& subject, double fed_mm) {
   const CoilFrame coil(subject);
   const double rho = subject.part->helix().arc_per_radian_mm();
-  const double low = rings.usable.front().lag_mm / rho, high = rings.usable.back().lag_mm / rho;
+  // The usable part as the finished helix, also where it still lies between the rolls.
+  const double front = fed_mm - subject.start_up_mm, tail = front - subject.developed_mm;
+  const double low = std::max(0.0, tail) / rho, high = front / rho;
   const double turned = high - low;
   if (turned < std::numbers::pi / 6.0) return;
 
@@ -41,7 +42,7 @@ void add_dimensions(Notes& notes, const Subject& subject, const PartRings& rings
   if (coil.c <= 0.0) return;
 
   const double half_tube = subject.tube_radius_mm * std::cos(subject.part->helix().slope().rad());
-  const bool all_through = std::abs(turned * rho - subject.developed_mm) < 1e-6 * subject.developed_mm;
+  const bool all_through = tail >= -1e-9 * subject.developed_mm;
   if (turned >= full_turn) {
     const double top = high, out = coil.radius + std::max(0.10 * coil.radius, 2.5 * subject.tube_radius_mm);
     const Vector3d a = coil.at(top, out, coil.c * (top - full_turn)), b = coil.at(top, out, coil.c * top);
@@ -84,9 +85,9 @@ Vector3d handle_of(const Shape& body) {
 
 }  // namespace
 
-Notes notes_of(const Subject& subject, const PartRings& rings, double fed_mm, double floor_z_mm) {
+Notes notes_of(const Subject& subject, const PartRings& rings, const Setting& setting) {
   Notes notes;
-  if (subject.nearest && fed_mm >= subject.nearest->fed_length_mm - 1e-9) {
+  if (subject.nearest && setting.fed_mm >= subject.nearest->fed_length_mm - 1e-9) {
     const Nearest& n = *subject.nearest;
     notes.callouts.push_back({{placed(subject, 0.5 * (n.on_part + n.on_other))},
                               n.label,
@@ -96,12 +97,12 @@ Notes notes_of(const Subject& subject, const PartRings& rings, double fed_mm, do
     if (solid.hit_at && !(subject.nearest && (*solid.hit_at - subject.nearest->on_other).norm() < 1e-6))
       notes.callouts.push_back({{placed(subject, *solid.hit_at)}, "COLLISION with " + solid.name, Callout::Kind::hit});
 
-  if (subject.part) add_dimensions(notes, subject, rings);
+  if (subject.part) add_dimensions(notes, subject, setting.fed_mm);
   if (subject.swept_radius_mm) {
     Callout keep_out{{}, subject.swept_label, Callout::Kind::keep_out};
     for (const double eighth : {6.5, 5.5, 7.2, 4.8, 0.0, 4.0, 2.0, 1.0, 3.0}) {
       const double a = eighth * std::numbers::pi / 4.0;
-      keep_out.anchors.emplace_back(*subject.swept_radius_mm * std::cos(a), *subject.swept_radius_mm * std::sin(a), floor_z_mm);
+      keep_out.anchors.emplace_back(*subject.swept_radius_mm * std::cos(a), *subject.swept_radius_mm * std::sin(a), setting.floor_z_mm);
     }
     notes.callouts.push_back(keep_out);
   }
@@ -117,11 +118,12 @@ Notes notes_of(const Subject& subject, const PartRings& rings, double fed_mm, do
     }
   }
 
+  if (setting.ceiling_edge) notes.callouts.push_back({{*setting.ceiling_edge}, "ceiling", Callout::Kind::plain});
   if (subject.part) {
     const CurvePoint entry = subject.part->at(Stage::stock, -subject.part->span_in_mm());
     const Vector3d across(-entry.d1.y(), entry.d1.x(), 0.0);
-    const double length = std::max(12.0 * subject.tube_radius_mm, 0.35 * subject.part->helix().plan_radius().mm());
-    const Vector3d tip = entry.p - 0.25 * length * entry.d1 - (4.0 * subject.tube_radius_mm + 0.1 * length) * across;
+    const double length = std::max(0.28 * setting.stage_radius_mm, 12.0 * subject.tube_radius_mm);
+    const Vector3d tip = entry.p - 0.35 * length * entry.d1 - (4.0 * subject.tube_radius_mm + 0.08 * length) * across;
     notes.directions.push_back({placed(subject, tip - length * entry.d1), placed(subject, tip), "feed"});
     if (rings.usable.size() >= 2) {
       const CoilFrame coil(subject);

@@ -3,6 +3,7 @@
 #pragma once
 
 #include <functional>
+#include <optional>
 #include <string>
 #include <vector>
 #include <viewer/scene/canvas.hpp>
@@ -25,7 +26,7 @@ struct Callout {
   enum class Kind { plain, nearest, hit, keep_out } kind = Kind::plain;
 };
 
-// A broad arrow with its word.
+// A broad arrow in the scene with its word.
 struct Direction {
   Eigen::Vector3d from, to;
   std::string word;
@@ -38,8 +39,15 @@ struct Notes {
   std::vector<Eigen::Vector3d> axis;  // of the coil, two ends, or empty
 };
 
-// `floor_z_mm`: where the keep-out line lies.
-Notes notes_of(const Subject& subject, const PartRings& rings, double fed_mm, double floor_z_mm);
+// What the notes are about besides the subject.
+struct Setting {
+  double fed_mm = 0.0;
+  double floor_z_mm = 0.0;    // where the keep-out line lies
+  double stage_radius_mm = 0.0;  // of the floor that is drawn
+  std::optional<Eigen::Vector3d> ceiling_edge;  // a point to hang its name on
+};
+
+Notes notes_of(const Subject& subject, const PartRings& rings, const Setting& setting);
 
 using Projector = std::function<Pixel(const Eigen::Vector3d&)>;
 
@@ -48,5 +56,10 @@ std::vector<std::string> draw_notes(Canvas& canvas, const Notes& notes, const Su
                                     const Projector& to_pixel, const PixelBox& area,
                                     const std::vector<PixelBox>& taken, const std::vector<Pixel>& busy,
                                     double scale);
+
+// Up and feed as two arrows in the lower left corner of `area`, as they run in this view. Returns what they
+// cover.
+PixelBox draw_compass(Canvas& canvas, const Subject& subject, const Eigen::Matrix3d& camera_from_M,
+                      const PixelBox& area, double scale);
 
 }  // namespace coilwright::view

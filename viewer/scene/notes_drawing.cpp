@@ -37,7 +37,7 @@ void draw_dimension(Canvas& canvas, const Dimension& d, const Projector& to_pixe
 void draw_direction(Canvas& canvas, const Direction& d, const Projector& to_pixel, double scale) {
   const Pixel a = to_pixel(d.from), b = to_pixel(d.to), run = b - a;
   const double length = run.norm(), head = 22.0 * scale, w = 5.0 * scale;
-  if (length < 1.5 * head) return;
+  if (length < 1.2 * head) return;
   const Pixel dir = run / length, n(-dir.y(), dir.x());
   const auto arrow = [&](double grow, Rgb colour) {
     const Pixel tail = a - grow * dir, neck = b - head * dir, tip = b + 1.8 * grow * dir;
@@ -158,6 +158,44 @@ std::vector<std::string> draw_notes(Canvas& canvas, const Notes& notes, const Su
     canvas.text(at.box.low + Pixel(1.3 * wishes[i].pad, wishes[i].pad), wishes[i].label, wishes[i].lettering);
   }
   return left_out;
+}
+
+PixelBox draw_compass(Canvas& canvas, const Subject& subject, const Eigen::Matrix3d& camera_from_M,
+                      const PixelBox& area, double scale) {
+  const double reach = 58.0 * scale, head = 13.0 * scale;
+  const Lettering letters{letter_size(13, scale), ink, Weight::bold};
+  const PixelBox room{area.low + Pixel::Constant(10.0 * scale), area.low + Pixel(176.0, 150.0) * scale};
+  const Pixel origin = room.centre() - Pixel(8.0, 14.0) * scale;
+  canvas.disc(origin, 2.5 * scale, ink);
+  const Eigen::Vector3d feed = placed(subject, Eigen::Vector3d::UnitX());
+  for (const auto& [direction, word] : {std::pair(Eigen::Vector3d(Eigen::Vector3d::UnitZ()), "up"), std::pair(feed, "feed")}) {
+    const Eigen::Vector3d d = camera_from_M * direction;
+    const Pixel run = d.head<2>() * reach;
+    std::string label = word;
+    Pixel at = origin + run;
+    if (run.norm() < 0.15 * reach) {
+      // Along the line of sight: a dot for toward the eye, a cross for away from it.
+      canvas.ring(origin, 9.0 * scale, ink, 1.6 * scale);
+      const double r = 6.0 * scale;
+      if (d.z() > 0.0) {
+        canvas.disc(origin, 4.0 * scale, ink);
+      } else {
+        canvas.line(origin - Pixel(r, r), origin + Pixel(r, r), ink, 1.6 * scale);
+        canvas.line(origin - Pixel(r, -r), origin + Pixel(r, -r), ink, 1.6 * scale);
+      }
+      label += d.z() > 0.0 ? ": toward you" : ": away from you";
+      const Pixel size = canvas.text_size(label, letters);
+      canvas.text(origin - Pixel(0.5 * size.x(), 16.0 * scale + size.y()), label, letters);
+      continue;
+    }
+    const Pixel dir = run.normalized();
+    canvas.line(origin, at - 0.7 * head * dir, ink, 2.2 * scale);
+    canvas.arrow_head(at, dir, head, ink);
+    const Pixel size = canvas.text_size(label, letters);
+    at += 6.0 * scale * dir + 0.5 * size.cwiseProduct(dir) - 0.5 * size;
+    canvas.text(at, label, letters);
+  }
+  return room;
 }
 
 }  // namespace coilwright::view

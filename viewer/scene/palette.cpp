@@ -7,7 +7,7 @@ namespace coilwright::view {
 namespace {
 
 constexpr Rgb near_low{219, 92, 0}, near_high{250, 190, 66};
-constexpr std::array<Rgb, 3> far_stops{Rgb{156, 208, 226}, Rgb{66, 137, 190}, Rgb{31, 66, 122}};
+constexpr std::array<Rgb, 3> far_stops{Rgb{160, 212, 230}, Rgb{64, 146, 206}, Rgb{24, 84, 160}};
 
 double smallest_round_above(double value) {
   const double decade = std::pow(10.0, std::floor(std::log10(value)));

@@ -41,8 +41,8 @@ void paint(vtkActor* actor, Rgb colour) {
 // Lit a little from everywhere, so that no side turns black.
 void make_solid(vtkActor* actor, double shine) {
   vtkProperty* p = actor->GetProperty();
-  p->SetAmbient(0.34);
-  p->SetDiffuse(0.72);
+  p->SetAmbient(0.52);
+  p->SetDiffuse(0.58);
   p->SetSpecular(shine);
   p->SetSpecularPower(28.0);
 }
@@ -202,7 +202,7 @@ void Scene::build_room() {
   for (Layer* layer : {&m.floor, &m.machine_shadow, &m.part_shadow, &m.grid, &m.keep_out, &m.ceiling}) make_flat(layer->actor);
   m.floor.show(filled(disc));
   paint(m.floor.actor, mixed(paper, panel, 0.9));
-  m.grid.show(grid_on(disc));
+  m.grid.show(grid_on(disc, grid_mm));
   m.grid.lift_off();
   paint(m.grid.actor, grid);
   const double step = 1e-4 * disc.radius_mm;  // layers of the floor, apart so that they never flicker
@@ -222,10 +222,18 @@ void Scene::build_room() {
     m.keep_out.show(dashed_circle({{0, 0}, *subject_.swept_radius_mm, floor_mm_ + 3 * step}, 0.012 * *subject_.swept_radius_mm, 72));
     paint(m.keep_out.actor, caution);
   }
-  if (ceiling) {
-    m.ceiling.show(dashed_circle({{0, 0}, disc.radius_mm, *ceiling}, 0.004 * disc.radius_mm, 120));
+  if (ceiling && !rings_.usable.empty()) {
+    // Only above the part: a small round of grid.
+    Vector2d low(INFINITY, INFINITY), high(-INFINITY, -INFINITY);
+    for (const auto* stretch : {&rings_.usable, &rings_.start_up})
+      for (const Ring& ring : *stretch) low = low.cwiseMin(ring.centre.head<2>()), high = high.cwiseMax(ring.centre.head<2>());
+    const Disc above{0.5 * (low + high), 0.35 * (high - low).norm(), *ceiling};
+    m.ceiling.show(grid_on(above, 0.25 * above.radius_mm));
     paint(m.ceiling.actor, hairline);
+    setting_.ceiling_edge = Vector3d(above.centre.x(), above.centre.y() + above.radius_mm, *ceiling);
   }
+  setting_.floor_z_mm = floor_mm_;
+  setting_.stage_radius_mm = disc.radius_mm;
 
   const auto full = table_of(ramp_, 0.0), pale = table_of(ramp_, 0.5);
   m.usable.colour_by_clearance(full);
@@ -369,9 +377,15 @@ void Scene::lay_out() {
   }
 
   const PixelBox banner = draw_banner(canvas_, subject_, area_, scale_);
+  Eigen::Matrix3d camera_from_M;
+  for (int row = 0; row < 3; ++row)
+    for (int column = 0; column < 3; ++column)
+      camera_from_M(row, column) = camera->GetModelViewTransformMatrix()->GetElement(row, column);
+  const PixelBox compass = draw_compass(canvas_, subject_, camera_from_M, area_, scale_);
+  setting_.fed_mm = fed_mm_;
   if (labels_ == Shown::yes)
-    left_out_ = draw_notes(canvas_, notes_of(subject_, rings_, fed_mm_, floor_mm_), subject_,
-                           [this](const Vector3d& p) { return to_pixel(p); }, area_, {banner}, busy_pixels(), scale_);
+    left_out_ = draw_notes(canvas_, notes_of(subject_, rings_, setting_), subject_,
+                           [this](const Vector3d& p) { return to_pixel(p); }, area_, {banner, compass}, busy_pixels(), scale_);
   canvas_.commit();
 }
 

@@ -80,6 +80,7 @@ class Scene {
   Canvas canvas_;
   std::unique_ptr<Meshes> meshes_;
   std::vector<Eigen::Vector3d> fit_points_, machine_points_;
+  Setting setting_;
   double fed_mm_ = 0.0, floor_mm_ = 0.0, scale_ = 1.0, outline_mm_ = 0.0;
   int width_ = 1600, height_ = 1000, stripe_count_ = 0;
   View view_ = View::iso;

@@ -48,11 +48,14 @@ vtkSmartPointer<vtkPolyData> filled(const Disc& disc) {
   return flat.faces();
 }
 
-vtkSmartPointer<vtkPolyData> grid_on(const Disc& disc) {
+vtkSmartPointer<vtkPolyData> grid_on(const Disc& disc, double step_mm) {
   Flat flat(disc.z_mm);
+  std::vector<Vector2d> rim;
+  for (int k = 0; k <= 180; ++k) rim.push_back(on_circle(disc.centre, disc.radius_mm, k / 180.0));
+  flat.add(rim);
   for (int axis = 0; axis < 2; ++axis) {
     const double mid = disc.centre[axis];
-    for (double at = std::ceil((mid - disc.radius_mm) / grid_mm) * grid_mm; at < mid + disc.radius_mm; at += grid_mm) {
+    for (double at = std::ceil((mid - disc.radius_mm) / step_mm) * step_mm; at < mid + disc.radius_mm; at += step_mm) {
       const double half = std::sqrt(std::max(0.0, disc.radius_mm * disc.radius_mm - (at - mid) * (at - mid)));
       Vector2d a, b;
       a[axis] = b[axis] = at;

@@ -18,8 +18,8 @@ struct Disc {
 };
 
 vtkSmartPointer<vtkPolyData> filled(const Disc& disc);
-// Lines every grid_mm through the origin of M, clipped to the disc.
-vtkSmartPointer<vtkPolyData> grid_on(const Disc& disc);
+// The rim, and lines every `step_mm` through the origin of M, clipped to the disc.
+vtkSmartPointer<vtkPolyData> grid_on(const Disc& disc, double step_mm);
 // A circle of dashes, `width_mm` broad, about `count` of them.
 vtkSmartPointer<vtkPolyData> dashed_circle(const Disc& disc, double width_mm, int count);
 // Straight down onto z: outlines of bodies and the ribbon under a tube.

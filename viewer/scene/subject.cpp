@@ -1,0 +1,130 @@
+#include <algorithm>
+#include <functional>
+#include <coilwright/quantity/length_text.hpp>
+#include <coilwright/quantity/number_text.hpp>
+#include <viewer/scene/subject.hpp>
+
+namespace coilwright::view {
+namespace {
+
+Role role_of(const Plan& plan, const Obstacle& obstacle) {
+  const bool plane = std::all_of(obstacle.bodies.begin(), obstacle.bodies.end(), [](const Shape& body) {
+    return std::holds_alternative<HalfSpace>(body);
+  });
+  if (plane && !obstacle.bodies.empty())
+    return std::get<HalfSpace>(obstacle.bodies.front()).normal.z() < 0.0 ? Role::ceiling : Role::floor;
+  for (const Solid& solid : plan.job.machine.solids)
+    if (solid.name == obstacle.name) {
+      if (solid.rides == Rides::centre_slide) return Role::slide;
+      return solid.rides == Rides::outboard_arm ? Role::arm : Role::frame;
+    }
+  return Role::roll;  // rolls are described by the machine itself, not as solids
+}
+
+std::string sentence_case(std::string text) {
+  if (!text.empty() && text[0] >= 'a' && text[0] <= 'z') text[0] = static_cast<char>(text[0] - 'a' + 'A');
+  return text;
+}
+
+std::string title_of(const Plan& plan) {
+  if (plan.job.name.empty() || plan.job.name == "job")
+    return plan.coil.helix().pitch().mm() > 0.0 ? "Coil" : "Ring";
+  std::string title = plan.job.name;
+  std::replace(title.begin(), title.end(), '-', ' ');
+  std::replace(title.begin(), title.end(), '_', ' ');
+  return sentence_case(title);
+}
+
+std::string piece_word(Piece piece) {
+  switch (piece) {
+    case Piece::stock: return "incoming stock";
+    case Piece::spans: return "tube between the rolls";
+    case Piece::coil: return "coil";
+    case Piece::lead_arc: return "lead arc";
+    case Piece::front_end: return "swinging front end";
+  }
+  return "part";
+}
+
+void add_clearance(Subject& subject, const Plan& plan, const std::function<std::string(double)>& length) {
+  if (!plan.clearance) {
+    subject.verdict = "Clearance not checked";
+    return;
+  }
+  const ClearanceResult& result = plan.clearance->result;
+  const NearestPair& near = result.nearest;
+  subject.swept_radius_mm = result.swept_radius_mm;
+  subject.swept_label = "nobody inside this line while it turns: radius " + length(result.swept_radius_mm);
+  const bool hit = near.distance_mm <= 0.0;
+  const std::string place = piece_word(near.piece) + (hit ? " meets " : " to ") + near.part;
+  subject.nearest = Nearest{near.part_point, near.machine_point, near.distance_mm, near.piece, near.fed_length_mm,
+                            hit ? "COLLISION: " + place : "least " + length(near.distance_mm) + " to " + near.part};
+  for (const ObstacleClearance& one : result.obstacles)
+    for (MachinePart& solid : subject.machine)
+      if (solid.name == one.part) {
+        solid.touches_lag_mm = one.excluded_lag_mm;
+        if (one.least_mm <= 0.0) solid.hit_at = one.nearest.machine_point;
+      }
+
+  const std::string margin = "margin " + length(plan.clearance->margin.mm()) + ", standing uncertain by " +
+                             length(plan.clearance->pose_uncertainty_mm);
+  switch (plan.clearance->verdict) {
+    case Verdict::clears:
+      subject.answer = Answer::clears;
+      subject.verdict = "Clears";
+      break;
+    case Verdict::too_close_to_say:
+      subject.answer = Answer::too_close_to_say;
+      subject.verdict = "Too close to say";
+      break;
+    case Verdict::collides:
+      subject.answer = Answer::collides;
+      subject.verdict = "Collides";
+      break;
+  }
+  subject.verdict_detail = hit ? sentence_case(place) + ", at fed length " + length(near.fed_length_mm) + "."
+                               : "Least " + length(result.least_mm) + ", " + place + "; " + margin + ".";
+}
+
+}  // namespace
+
+Subject subject_of(const Plan& plan) {
+  const Show show = plan.job.show;
+  const auto length = [show](double mm) { return length_text(Length::mm(mm), show); };
+  Subject s;
+  s.mirrored = plan.mirrored();
+  s.part = plan.pose;
+  s.tube_radius_mm = 0.5 * plan.job.stock.section.outside_diameter().mm();
+  s.front_mm = plan.blank.flat_front.mm();
+  s.start_up_mm = (plan.blank.start_up() + plan.blank.trim_front).mm();
+  s.developed_mm = plan.blank.developed.mm();
+  s.rolled_mm = plan.blank.rolled().mm();
+  s.cut_mm = plan.blank.cut_length().mm();
+  s.margin_mm = plan.job.clearance_margin.mm();
+  for (const Obstacle& obstacle : plan.scene)
+    s.machine.push_back({obstacle.name, role_of(plan, obstacle), obstacle.bodies, std::nullopt, std::nullopt});
+
+  const Helix& helix = plan.coil.helix();
+  const bool climbs = helix.pitch().mm() > 0.0;
+  s.title = title_of(plan);
+  s.stock = sentence_case(plan.job.stock.section.text()) + ", " + plan.job.stock.material.name;
+  s.measures = "plan radius " + length(helix.plan_radius().mm()) +
+               (climbs ? ", pitch " + length(helix.pitch().mm()) : std::string()) + ", " +
+               number_text(plan.coil.turns(), 2) + " turns";
+  s.direction = climbs ? sentence_case(direction_sentence(plan.coil.hand())) + "." : "";
+  s.radius_label = "plan radius " + length(helix.plan_radius().mm());
+  s.pitch_label = "pitch " + length(helix.pitch().mm());
+  s.height_label = "overall height " + length(plan.coil.overall_height().mm());
+  s.start_up_label = "start-up, cut off: " + length(s.start_up_mm);
+  s.front_label = "straight front end " + length(s.front_mm);
+  add_clearance(s, plan, length);
+  if (!s.part) {
+    s.verdict = "Cannot be rolled so";
+    s.verdict_detail.clear();
+    for (const Finding& finding : plan.findings)
+      if (finding.level == Level::fault && s.verdict_detail.empty()) s.verdict_detail = finding.text;
+  }
+  return s;
+}
+
+}  // namespace coilwright::view
