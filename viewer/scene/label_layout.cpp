@@ -25,7 +25,8 @@ class Layout {
  public:
   explicit Layout(const LabelGround& ground) : ground_(ground) {}
 
-  std::optional<LabelPlace> place(const LabelRequest& request) {
+  std::optional<LabelPlace> place(const LabelRequest& request, std::size_t number) {
+    number_ = number;
     best_.reset();
     best_cost_ = std::numeric_limits<double>::infinity();
     for (std::size_t i = 0; i < request.anchors.size(); ++i) {
@@ -86,8 +87,8 @@ class Layout {
         if (segments_cross({anchor, end}, leader)) cost += 400.0;
       cost += (end - anchor).norm() / ground_.unit;
     }
-    for (const Pixel& p : ground_.busy)
-      if (wide.contains(p)) cost += 9.0;
+    for (const BusyPixel& p : ground_.busy)
+      if (p.owner != number_ && wide.contains(p.at)) cost += 9.0;
     if (cost < best_cost_) {
       best_cost_ = cost;
       best_ = LabelPlace{box, anchor, end};
@@ -99,6 +100,7 @@ class Layout {
   std::vector<Leader> leaders_;
   std::optional<LabelPlace> best_;
   double best_cost_ = 0.0;
+  std::size_t number_ = 0;
 };
 
 }  // namespace
@@ -123,7 +125,7 @@ std::vector<std::optional<LabelPlace>> place_labels(const std::vector<LabelReque
                                                     const LabelGround& ground) {
   Layout layout(ground);
   std::vector<std::optional<LabelPlace>> out;
-  for (const LabelRequest& request : requests) out.push_back(layout.place(request));
+  for (const LabelRequest& request : requests) out.push_back(layout.place(request, out.size()));
   return out;
 }
 

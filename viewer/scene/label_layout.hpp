@@ -1,6 +1,7 @@
 // Where labels go so that none lies on another and the part stays visible. Pure geometry in pixels.
 #pragma once
 
+#include <cstddef>
 #include <optional>
 #include <vector>
 #include <viewer/scene/canvas.hpp>
@@ -19,10 +20,15 @@ struct LabelPlace {
   Pixel leader_end;    // where the leader meets the box; equals anchor when none is needed
 };
 
+struct BusyPixel {
+  Pixel at;
+  std::optional<std::size_t> owner;  // the request that may lie on it all the same
+};
+
 struct LabelGround {
   PixelBox area;                 // labels stay inside
   std::vector<PixelBox> taken;   // nothing may lie on these
-  std::vector<Pixel> busy;       // better not on these: points of the part
+  std::vector<BusyPixel> busy;   // better not on these
   double spacing = 6.0;          // between boxes
   double unit = 1.0;             // pixels a unit of distance, grows with the picture
 };

@@ -35,32 +35,41 @@ void add_dimensions(Notes& notes, const Subject& subject, double fed_mm) {
   const double turned = high - low;
   if (turned < std::numbers::pi / 6.0) return;
 
-  // The radius stands at the upper end of the coil, where no turn above it hides it.
-  const double at = high - std::min(0.25 * turned, std::numbers::pi / 3.0);
-  notes.dimensions.push_back({coil.at(at, 0.0, coil.c * at), coil.at(at, coil.radius, coil.c * at), {},
-                              subject.radius_label, Dimension::Ends::far});
+  constexpr double step = std::numbers::pi / 12.0;
+  // The radius stands at the upper end of the coil, where no turn above hides it, unless the view is along it.
+  std::vector<Dimension> radius;
+  for (double at = high; at >= std::max(low, high - full_turn); at -= step)
+    radius.push_back({coil.at(at, 0.0, coil.c * at), coil.at(at, coil.radius, coil.c * at), {},
+                      subject.radius_label, Dimension::Ends::far});
+  notes.dimensions.push_back(radius);
   if (coil.c <= 0.0) return;
 
   const double half_tube = subject.tube_radius_mm * std::cos(subject.part->helix().slope().rad());
   const bool all_through = tail >= -1e-9 * subject.developed_mm;
   if (turned >= full_turn) {
-    const double top = high, out = coil.radius + std::max(0.10 * coil.radius, 2.5 * subject.tube_radius_mm);
-    const Vector3d a = coil.at(top, out, coil.c * (top - full_turn)), b = coil.at(top, out, coil.c * top);
-    notes.dimensions.push_back({a, b,
-                                {{coil.at(top, coil.radius, coil.c * (top - full_turn)), a},
-                                 {coil.at(top, coil.radius, coil.c * top), b}},
-                                subject.pitch_label, Dimension::Ends::both});
+    const double out = coil.radius + std::max(0.10 * coil.radius, 3.0 * subject.tube_radius_mm);
+    std::vector<Dimension> pitch;
+    for (double top = high; top >= std::max(low + full_turn, high - full_turn); top -= step) {
+      const Vector3d a = coil.at(top, out, coil.c * (top - full_turn)), b = coil.at(top, out, coil.c * top);
+      pitch.push_back({a, b,
+                       {{coil.at(top, coil.radius, coil.c * (top - full_turn)), a},
+                        {coil.at(top, coil.radius, coil.c * top), b}},
+                       subject.pitch_label, Dimension::Ends::both});
+    }
+    notes.dimensions.push_back(pitch);
   }
   if (all_through) {
-    // On the far side of the pitch dimension.
-    const double out = coil.radius + std::max(0.22 * coil.radius, 5.0 * subject.tube_radius_mm);
-    const double azimuth = high - (turned >= full_turn ? std::numbers::pi : 0.0);
-    const Vector3d a = coil.at(azimuth, out, coil.c * low - half_tube), b = coil.at(azimuth, out, coil.c * high + half_tube);
-    notes.dimensions.push_back({a, b,
-                                {{coil.at(low, coil.radius, coil.c * low - half_tube), a},
-                                 {coil.at(high, coil.radius, coil.c * high + half_tube), b}},
-                                turned < full_turn ? subject.height_label + "; " + subject.pitch_label : subject.height_label,
-                                Dimension::Ends::both});
+    const double out = coil.radius + std::max(0.22 * coil.radius, 6.0 * subject.tube_radius_mm);
+    const double z_low = coil.c * low - half_tube, z_high = coil.c * high + half_tube;
+    std::vector<Dimension> height;
+    for (double at = 0.0; at < full_turn - 0.5 * step; at += step) {
+      const Vector3d a = coil.at(at, out, z_low), b = coil.at(at, out, z_high);
+      height.push_back({a, b,
+                        {{coil.at(low, coil.radius, z_low), a}, {coil.at(high, coil.radius, z_high), b}},
+                        turned < full_turn ? subject.height_label + "; " + subject.pitch_label : subject.height_label,
+                        Dimension::Ends::both});
+    }
+    notes.dimensions.push_back(height);
   }
 }
 
@@ -91,34 +100,34 @@ Notes notes_of(const Subject& subject, const PartRings& rings, const Setting& se
     const Nearest& n = *subject.nearest;
     notes.callouts.push_back({{placed(subject, 0.5 * (n.on_part + n.on_other))},
                               n.label,
-                              n.distance_mm <= 0.0 ? Callout::Kind::hit : Callout::Kind::nearest});
+                              n.distance_mm <= 0.0 ? Callout::Kind::hit : Callout::Kind::nearest, {}});
   }
   for (const MachinePart& solid : subject.machine)
     if (solid.hit_at && !(subject.nearest && (*solid.hit_at - subject.nearest->on_other).norm() < 1e-6))
-      notes.callouts.push_back({{placed(subject, *solid.hit_at)}, "COLLISION with " + solid.name, Callout::Kind::hit});
+      notes.callouts.push_back({{placed(subject, *solid.hit_at)}, "COLLISION with " + solid.name, Callout::Kind::hit, solid.name});
 
   if (subject.part) add_dimensions(notes, subject, setting.fed_mm);
   if (subject.swept_radius_mm) {
-    Callout keep_out{{}, subject.swept_label, Callout::Kind::keep_out};
+    Callout keep_out{{}, subject.swept_label, Callout::Kind::keep_out, {}};
     for (const double eighth : {6.5, 5.5, 7.2, 4.8, 0.0, 4.0, 2.0, 1.0, 3.0}) {
       const double a = eighth * std::numbers::pi / 4.0;
       keep_out.anchors.emplace_back(*subject.swept_radius_mm * std::cos(a), *subject.swept_radius_mm * std::sin(a), setting.floor_z_mm);
     }
     notes.callouts.push_back(keep_out);
   }
-  if (rings.start_up.size() >= 2) notes.callouts.push_back({some_of(rings.start_up), subject.start_up_label, Callout::Kind::plain});
-  if (rings.front_end.size() >= 2) notes.callouts.push_back({some_of(rings.front_end), subject.front_label, Callout::Kind::plain});
+  if (rings.start_up.size() >= 2) notes.callouts.push_back({some_of(rings.start_up), subject.start_up_label, Callout::Kind::plain, {}});
+  if (rings.front_end.size() >= 2) notes.callouts.push_back({some_of(rings.front_end), subject.front_label, Callout::Kind::plain, {}});
   for (const MachinePart& solid : subject.machine) {
     if (solid.bodies.empty() || solid.hit_at) continue;
     if (solid.role == Role::roll) {
       Vector3d highest = handle_of(solid.bodies.front());
       for (const Shape& body : solid.bodies)
         if (handle_of(body).z() > highest.z()) highest = handle_of(body);
-      notes.callouts.push_back({{placed(subject, highest)}, solid.name, Callout::Kind::plain});
+      notes.callouts.push_back({{placed(subject, highest)}, solid.name, Callout::Kind::plain, {}});
     }
   }
 
-  if (setting.ceiling_edge) notes.callouts.push_back({{*setting.ceiling_edge}, "ceiling", Callout::Kind::plain});
+  if (setting.ceiling_edge) notes.callouts.push_back({{*setting.ceiling_edge}, "ceiling", Callout::Kind::plain, {}});
   if (subject.part) {
     const CurvePoint entry = subject.part->at(Stage::stock, -subject.part->span_in_mm());
     const Vector3d across(-entry.d1.y(), entry.d1.x(), 0.0);

@@ -24,6 +24,7 @@ struct Callout {
   std::vector<Eigen::Vector3d> anchors;  // places it may point at, the best first
   std::string label;
   enum class Kind { plain, nearest, hit, keep_out } kind = Kind::plain;
+  std::string short_label;  // of a hit: the name alone
 };
 
 // A broad arrow in the scene with its word.
@@ -34,7 +35,7 @@ struct Direction {
 
 struct Notes {
   std::vector<Callout> callouts;      // in order of weight
-  std::vector<Dimension> dimensions;  // likewise
+  std::vector<std::vector<Dimension>> dimensions;  // each with the places it may stand; the view decides
   std::vector<Direction> directions;
   std::vector<Eigen::Vector3d> axis;  // of the coil, two ends, or empty
 };
@@ -51,11 +52,19 @@ Notes notes_of(const Subject& subject, const PartRings& rings, const Setting& se
 
 using Projector = std::function<Pixel(const Eigen::Vector3d&)>;
 
+// The picture the notes go into.
+struct Sheet {
+  Projector to_pixel;
+  double pixels_per_mm = 1.0;    // at the middle of the scene
+  PixelBox area;                 // of the scene
+  std::vector<PixelBox> taken;   // nothing may lie on these
+  std::vector<Pixel> busy;       // places of part and machine, better left free
+  double scale = 1.0;
+};
+
 // Draws them; returns the labels for which there was no free place.
 std::vector<std::string> draw_notes(Canvas& canvas, const Notes& notes, const Subject& subject,
-                                    const Projector& to_pixel, const PixelBox& area,
-                                    const std::vector<PixelBox>& taken, const std::vector<Pixel>& busy,
-                                    double scale);
+                                    const Sheet& sheet);
 
 // Up and feed as two arrows in the lower left corner of `area`, as they run in this view. Returns what they
 // cover.

@@ -41,8 +41,8 @@ void paint(vtkActor* actor, Rgb colour) {
 // Lit a little from everywhere, so that no side turns black.
 void make_solid(vtkActor* actor, double shine) {
   vtkProperty* p = actor->GetProperty();
-  p->SetAmbient(0.52);
-  p->SetDiffuse(0.58);
+  p->SetAmbient(0.60);
+  p->SetDiffuse(0.52);
   p->SetSpecular(shine);
   p->SetSpecularPower(28.0);
 }
@@ -90,8 +90,9 @@ struct Layer {
   // Lines and patches that lie on other faces are drawn a little nearer to the eye.
   void lift_off() {
     mapper->SetResolveCoincidentTopologyToPolygonOffset();
-    mapper->SetRelativeCoincidentTopologyLineOffsetParameters(-1.0, -2.0);
-    mapper->SetRelativeCoincidentTopologyPolygonOffsetParameters(-1.0, -2.0);
+    // Relative to VTK's own -1 and -4: without the slope term, which for a line seen end on has no bound and
+    // would let it shine through what stands in front.
+    mapper->SetRelativeCoincidentTopologyLineOffsetParameters(1.0, -4.0);
   }
 };
 
@@ -160,7 +161,6 @@ void Scene::build_machine() {
 }
 
 void Scene::build_room() {
-  fit_points_ = machine_points_;
   if (part_) {
     for (const auto* stretch : {&rings_.stock, &rings_.spans, &rings_.usable, &rings_.start_up, &rings_.front_end})
       for (const Ring& ring : *stretch) {
@@ -169,10 +169,12 @@ void Scene::build_room() {
           for (const double sign : {-1.0, 1.0}) {
             Vector3d p = ring.centre;
             p[axis] += sign * subject_.tube_radius_mm;
-            fit_points_.push_back(p);
+            part_points_.push_back(p);
           }
       }
   }
+  everything_ = machine_points_;
+  everything_.insert(everything_.end(), part_points_.begin(), part_points_.end());
   floor_mm_ = 0.0;
   std::optional<double> floor, ceiling;
   for (const MachinePart& solid : subject_.machine)
@@ -185,27 +187,27 @@ void Scene::build_room() {
     floor_mm_ = *floor;
   } else {
     // No floor given: the lines lie below everything.
-    for (const Vector3d& p : fit_points_) floor_mm_ = std::min(floor_mm_, p.z());
+    for (const Vector3d& p : everything_) floor_mm_ = std::min(floor_mm_, p.z());
   }
   Disc disc{{0, 0}, 1000.0, floor_mm_};
-  for (const Vector3d& p : fit_points_) disc.radius_mm = std::max(disc.radius_mm, p.head<2>().norm());
+  for (const Vector3d& p : everything_) disc.radius_mm = std::max(disc.radius_mm, p.head<2>().norm());
   if (subject_.swept_radius_mm) {
     disc.radius_mm = std::max(disc.radius_mm, *subject_.swept_radius_mm);
     for (int k = 0; k < 36; ++k) {
       const double a = k * std::numbers::pi / 18.0;
-      fit_points_.emplace_back(*subject_.swept_radius_mm * std::cos(a), *subject_.swept_radius_mm * std::sin(a), floor_mm_);
+      everything_.emplace_back(*subject_.swept_radius_mm * std::cos(a), *subject_.swept_radius_mm * std::sin(a), floor_mm_);
     }
   }
   disc.radius_mm *= 1.12;
 
   Meshes& m = *meshes_;
   for (Layer* layer : {&m.floor, &m.machine_shadow, &m.part_shadow, &m.grid, &m.keep_out, &m.ceiling}) make_flat(layer->actor);
-  m.floor.show(filled(disc));
+  m.floor.show(filled({disc.centre, disc.radius_mm, disc.z_mm - 8e-4 * disc.radius_mm}));
   paint(m.floor.actor, mixed(paper, panel, 0.9));
   m.grid.show(grid_on(disc, grid_mm));
   m.grid.lift_off();
   paint(m.grid.actor, grid);
-  const double step = 1e-4 * disc.radius_mm;  // layers of the floor, apart so that they never flicker
+  const double step = 8e-4 * disc.radius_mm;  // layers of the floor, apart so that they never flicker
   if (floor) {
     std::vector<std::vector<Vector2d>> outlines;
     for (const MachinePart& solid : subject_.machine)
@@ -277,7 +279,7 @@ void Scene::build_part() {
   }
   m.ghost.show(band_mesh(past, subject_.tube_radius_mm));
   m.part_shadow.show(shadow_under({rings_.stock, rings_.spans, rings_.usable, rings_.start_up, rings_.front_end},
-                                  subject_.tube_radius_mm, floor_mm_ + 0.5));
+                                  subject_.tube_radius_mm, floor_mm_ + 4e-4 * setting_.stage_radius_mm));
   build_outlines();
 }
 
@@ -330,9 +332,28 @@ void Scene::show_machine(Shown shown) {
   meshes_->machine_shadow.actor->SetVisibility(shown == Shown::yes ? 1 : 0);
 }
 
-void Scene::fit() {
-  if (fit_points_.empty()) fit_points_ = {{-500, -500, 0}, {500, 500, 500}};
-  aim(solids_->GetActiveCamera(), view_, projection_, fit_points_, area_.size().x() / area_.size().y(), {}, subject_.mirrored);
+// What must be in the picture: part, machine and keep-out line, unless the part would be lost in it; then
+// the part and what stands near it.
+std::vector<Vector3d> Scene::fit_points() const {
+  if (part_points_.empty()) return everything_.empty() ? std::vector<Vector3d>{{-500, -500, 0}, {500, 500, 500}} : everything_;
+  const auto bounds = [](const std::vector<Vector3d>& points) {
+    Eigen::AlignedBox3d box;
+    for (const Vector3d& p : points) box.extend(p);
+    return box;
+  };
+  const Eigen::AlignedBox3d part = bounds(part_points_), all = bounds(everything_);
+  const double size = part.diagonal().norm();
+  if (size > 0.42 * all.diagonal().norm()) return everything_;
+  std::vector<Vector3d> out = part_points_;
+  const Eigen::AlignedBox3d near(part.min().array() - 0.45 * size, part.max().array() + 0.45 * size);
+  for (const Vector3d& p : machine_points_) out.push_back(p.cwiseMax(near.min()).cwiseMin(near.max()));
+  return out;
+}
+
+void Scene::fit(double banner_height) {
+  Borders borders;
+  borders.top += banner_height / area_.size().y();
+  aim(solids_->GetActiveCamera(), view_, projection_, fit_points(), area_.size().x() / area_.size().y(), borders, subject_.mirrored);
   fit_pending_ = false;
 }
 
@@ -362,7 +383,8 @@ void Scene::lay_out() {
                                   {width_, height_, scale_, "Seen " + std::string(view_sentence(view_)) + "; " + fed + "; floor grid " + number_text(grid_mm, 0) + " mm"});
   area_ = {{0.0, std::min(strip, 0.8 * height_)}, {static_cast<double>(width_), static_cast<double>(height_)}};
   solids_->SetViewport(0.0, area_.low.y() / height_, 1.0, 1.0);
-  if (fit_pending_) fit();
+  const PixelBox banner = draw_banner(canvas_, subject_, area_, scale_);
+  if (fit_pending_) fit(area_.high.y() - banner.low.y());
   solids_->ResetCameraClippingRange();
 
   // How many mm a pixel covers where the scene stands.
@@ -376,7 +398,6 @@ void Scene::lay_out() {
     build_outlines();
   }
 
-  const PixelBox banner = draw_banner(canvas_, subject_, area_, scale_);
   Eigen::Matrix3d camera_from_M;
   for (int row = 0; row < 3; ++row)
     for (int column = 0; column < 3; ++column)
@@ -385,7 +406,8 @@ void Scene::lay_out() {
   setting_.fed_mm = fed_mm_;
   if (labels_ == Shown::yes)
     left_out_ = draw_notes(canvas_, notes_of(subject_, rings_, setting_), subject_,
-                           [this](const Vector3d& p) { return to_pixel(p); }, area_, {banner, compass}, busy_pixels(), scale_);
+                           {[this](const Vector3d& p) { return to_pixel(p); }, 0.5 * area_.size().y() / half_height,
+                            area_, {banner, compass}, busy_pixels(), scale_});
   canvas_.commit();
 }
 

@@ -68,7 +68,8 @@ class Scene {
   void build_room();
   void build_part();
   void build_outlines();
-  void fit();
+  void fit(double banner_height);
+  [[nodiscard]] std::vector<Eigen::Vector3d> fit_points() const;
   [[nodiscard]] Pixel to_pixel(const Eigen::Vector3d& p) const;
   [[nodiscard]] std::vector<Pixel> busy_pixels() const;
 
@@ -79,7 +80,7 @@ class Scene {
   vtkSmartPointer<vtkRenderer> solids_, glass_;
   Canvas canvas_;
   std::unique_ptr<Meshes> meshes_;
-  std::vector<Eigen::Vector3d> fit_points_, machine_points_;
+  std::vector<Eigen::Vector3d> part_points_, machine_points_, everything_;
   Setting setting_;
   double fed_mm_ = 0.0, floor_mm_ = 0.0, scale_ = 1.0, outline_mm_ = 0.0;
   int width_ = 1600, height_ = 1000, stripe_count_ = 0;
