@@ -87,7 +87,7 @@ void judge(Subject& s) {
     if (fed >= s.rolled_mm) break;
   }
   s.answer = least <= 0.0 ? Answer::collides : least > s.margin_mm ? Answer::clears : Answer::too_close_to_say;
-  s.verdict = least <= 0.0 ? "COLLIDES" : least > s.margin_mm ? "Clears" : "Too close to say";
+  s.verdict = least <= 0.0 ? "Collides" : least > s.margin_mm ? "Clears" : "Too close to say";
   s.verdict_detail += "; margin " + plain(s.margin_mm) + " mm, standing uncertain by 11 mm";
 }
 
@@ -139,7 +139,7 @@ Subject subject_of(const Shape3& shape, Hand hand) {
   }
   s.title = "Sample coil";
   s.stock = "round tube " + plain(2 * r, 1) + " x 2.6 mm, S235";
-  s.measures = "plan radius " + both(R) + ", pitch " + both(shape.pitch_mm) + ", " + plain(shape.turns, 2) + " turns";
+  s.measures = "plan radius " + both(R) + ", pitch " + both(shape.pitch_mm) + ", " + plain(shape.turns, shape.turns == std::floor(shape.turns) ? 0 : 2) + " turns";
   s.direction = std::string(hand == Hand::right_screw
                     ? "right-hand screw; climbs counter-clockwise seen from above; going up you turn left; a rail on the outside of the stair is at your right hand"
                     : "left-hand screw; climbs clockwise seen from above; going up you turn right; a rail on the outside of the stair is at your left hand");
@@ -184,7 +184,10 @@ Subject tight_coil() {
 Subject front_end_only() {
   Subject s = subject_of({90, 30, 10, 12, 250, 190}, Hand::right_screw);
   s.title = "Heat exchanger coil";
-  s.machine.push_back(upright("stop post", Role::frame, 190, 250, 12, -200, 120));
+  // Where the tip of the front end comes by before it has climbed out of the way.
+  const CurvePoint lead = s.part->at(430.0);
+  const Vector3d tip = lead.p + (s.front_mm - 15.0) * lead.d1.normalized();
+  s.machine.push_back(upright("stop post", Role::frame, tip.x(), tip.y(), 12, -200, tip.z() + 15.0));
   judge(s);
   return s;
 }

@@ -4,6 +4,7 @@
 #include <cmath>
 #include <numbers>
 #include <optional>
+#include <tuple>
 #include <viewer/scene/bodies.hpp>
 #include <vtkCellArray.h>
 #include <vtkFloatArray.h>
@@ -25,8 +26,9 @@ std::optional<Frustum> as_frustum(const Shape& shape) {
   return std::nullopt;
 }
 
-std::array<Vector3d, 8> corners(const Box& box) {
-  const Vector3d mid = 0.5 * (box.min + box.max), half = 0.5 * (box.max - box.min);
+std::array<Vector3d, 8> corners(const Box& box, double grown_mm = 0.0) {
+  const Vector3d mid = 0.5 * (box.min + box.max);
+  const Vector3d half = 0.5 * (box.max - box.min) + Vector3d::Constant(grown_mm);
   const Eigen::AngleAxisd turn(box.turned_rad, Vector3d::UnitZ());
   std::array<Vector3d, 8> out;
   for (unsigned i = 0; i < 8; ++i)
@@ -69,15 +71,20 @@ class Mesher {
     }
   }
   void outline(const Vector3d& p) { outline_.push_back(placed(p)); }
-  BodyMesh result() {
-    BodyMesh out{vtkSmartPointer<vtkPolyData>::New(), vtkSmartPointer<vtkPolyData>::New(), outline_};
-    out.faces->SetPoints(points_);
-    out.faces->SetPolys(faces_);
-    out.faces->GetPointData()->SetNormals(normals_);
-    out.edges->SetPoints(edge_points_);
-    out.edges->SetLines(edges_);
+  [[nodiscard]] vtkSmartPointer<vtkPolyData> faces() const {
+    const auto out = vtkSmartPointer<vtkPolyData>::New();
+    out->SetPoints(points_);
+    out->SetPolys(faces_);
+    out->GetPointData()->SetNormals(normals_);
     return out;
   }
+  [[nodiscard]] vtkSmartPointer<vtkPolyData> edges() const {
+    const auto out = vtkSmartPointer<vtkPolyData>::New();
+    out->SetPoints(edge_points_);
+    out->SetLines(edges_);
+    return out;
+  }
+  [[nodiscard]] const std::vector<Vector3d>& outline() const { return outline_; }
 
  private:
   [[nodiscard]] Vector3d placed(const Vector3d& v) const {
@@ -141,38 +148,42 @@ void add_box(Mesher& mesher, const Box& box) {
     for (const std::size_t i : face) ids.push_back(mesher.point(c[i], normal));
     mesher.face(ids);
   }
-  for (std::size_t i = 0; i < 8; ++i) {
-    mesher.outline(c[i]);
+  for (const Vector3d& corner : c) mesher.outline(corner);
+}
+
+void ink_box(Mesher& mesher, const Box& box, double off_mm) {
+  const auto c = corners(box, off_mm);
+  for (std::size_t i = 0; i < 8; ++i)
     for (const std::size_t bit : {1u, 2u, 4u})
       if (!(i & bit)) mesher.edge({c[i], c[i | bit]});
-  }
 }
 
 // The two end circles of every body of revolution, shared ones once, and only where a corner is.
-void ink_circles(Mesher& mesher, const std::vector<Frustum>& bodies) {
+void ink_circles(Mesher& mesher, const std::vector<Frustum>& bodies, double off_mm) {
   struct End {
-    Vector3d centre, axis;
+    Vector3d centre, outward;  // along the axis
     double radius_mm, flank_slope;
-    int uses = 1;
-    bool corner = true;
+    bool shared = false, corner = true;
   };
   std::vector<End> ends;
   for (const Frustum& f : bodies) {
     const Vector3d axis = (f.to - f.from).normalized();
     const double slope = std::atan2(f.to_radius_mm - f.from_radius_mm, (f.to - f.from).norm());
-    for (const auto& [centre, radius] : {std::pair(f.from, f.from_radius_mm), std::pair(f.to, f.to_radius_mm)}) {
+    for (const auto& [centre, radius, outward] :
+         {std::tuple(f.from, f.from_radius_mm, Vector3d(-axis)), std::tuple(f.to, f.to_radius_mm, axis)}) {
       const auto same = std::find_if(ends.begin(), ends.end(), [&, c = centre, r = radius](const End& e) {
         return (e.centre - c).norm() < 1e-3 && std::abs(e.radius_mm - r) < 1e-3;
       });
       if (same == ends.end())
-        ends.push_back({centre, axis, radius, slope});
+        ends.push_back({centre, outward, radius, slope});
       else
-        same->corner = std::abs(same->flank_slope - slope) > 0.45;  // about 25 degrees
+        same->shared = true, same->corner = std::abs(same->flank_slope - slope) > 0.45;  // about 25 degrees
     }
   }
   for (const End& e : ends) {
     if (!e.corner || e.radius_mm <= 0.0) continue;
-    auto chain = circle(e.centre, e.axis, e.radius_mm);
+    const Vector3d centre = e.shared ? e.centre : Vector3d(e.centre + off_mm * e.outward);
+    auto chain = circle(centre, e.outward, e.radius_mm + off_mm);
     chain.push_back(chain.front());
     mesher.edge(chain);
   }
@@ -180,19 +191,28 @@ void ink_circles(Mesher& mesher, const std::vector<Frustum>& bodies) {
 
 }  // namespace
 
-BodyMesh mesh_of(const std::vector<Shape>& bodies, Mirror mirror, double grown_mm) {
+BodyMesh mesh_of(const std::vector<Shape>& bodies, Mirror mirror) {
+  Mesher mesher(mirror);
+  for (const Shape& body : bodies) {
+    if (const auto f = as_frustum(body)) add_revolved(mesher, *f, 0.0);
+    else if (const auto* box = std::get_if<Box>(&body)) add_box(mesher, *box);
+  }
+  return {mesher.faces(), mesher.outline()};
+}
+
+BodyInk ink_of(const std::vector<Shape>& bodies, Mirror mirror, double off_mm) {
   Mesher mesher(mirror);
   std::vector<Frustum> revolved;
   for (const Shape& body : bodies) {
     if (const auto f = as_frustum(body)) {
-      add_revolved(mesher, *f, grown_mm);
+      add_revolved(mesher, *f, off_mm);
       revolved.push_back(*f);
-    } else if (const auto* box = std::get_if<Box>(&body); box && grown_mm == 0.0) {
-      add_box(mesher, *box);
+    } else if (const auto* box = std::get_if<Box>(&body)) {
+      ink_box(mesher, *box, 0.4 * off_mm);
     }
   }
-  ink_circles(mesher, revolved);
-  return mesher.result();
+  ink_circles(mesher, revolved, 0.4 * off_mm);
+  return {mesher.edges(), mesher.faces()};
 }
 
 std::vector<Vector3d> spanning_points(const Shape& body) {

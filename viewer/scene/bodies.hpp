@@ -1,4 +1,4 @@
-// Meshes of machine parts: faces with outward normals, and the edges a draughtsman would ink.
+// Meshes of machine parts: faces with outward normals, and the lines a draughtsman would ink.
 #pragma once
 
 #include <coilwright/machine/shape.hpp>
@@ -12,15 +12,20 @@ namespace coilwright::view {
 
 struct BodyMesh {
   vtkSmartPointer<vtkPolyData> faces;   // with normals
-  vtkSmartPointer<vtkPolyData> edges;   // lines
   std::vector<Eigen::Vector3d> outline; // points that span it, for fitting and for shadows
 };
 
 enum class Mirror { none, in_x };
 
-// Bodies other than half-spaces; a circle that two bodies share is inked only where their flanks make a
-// corner. `grown_mm` moves flanks of bodies of revolution outward (for the outline behind them).
-BodyMesh mesh_of(const std::vector<Shape>& bodies, Mirror mirror, double grown_mm = 0.0);
+// Bodies other than half-spaces.
+BodyMesh mesh_of(const std::vector<Shape>& bodies, Mirror mirror);
+
+// Their ink, standing `off_mm` outside of the faces so that it is not lost in them.
+struct BodyInk {
+  vtkSmartPointer<vtkPolyData> edges;   // lines; a circle that two bodies share only where a corner is
+  vtkSmartPointer<vtkPolyData> shells;  // flanks of bodies of revolution: of them only the far side is drawn
+};
+BodyInk ink_of(const std::vector<Shape>& bodies, Mirror mirror, double off_mm);
 
 // Corner points of the plan outline (convex) of one body, for its shadow.
 std::vector<Eigen::Vector2d> plan_hull(std::vector<Eigen::Vector2d> points);

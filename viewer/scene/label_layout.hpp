@@ -10,7 +10,7 @@ namespace coilwright::view {
 
 struct LabelRequest {
   std::vector<Pixel> anchors;  // the label may belong to any of them; the first is preferred
-  Pixel size;
+  Pixel size = Pixel::Zero();
   enum class Seat { beside, on_anchor } seat = Seat::beside;  // may it cover its anchor
 };
 

@@ -2,11 +2,9 @@
 // decided per picture; here is only what there is to say and about which places.
 #pragma once
 
-#include <functional>
 #include <optional>
 #include <string>
 #include <vector>
-#include <viewer/scene/canvas.hpp>
 #include <viewer/scene/part.hpp>
 #include <viewer/scene/subject.hpp>
 
@@ -49,26 +47,5 @@ struct Setting {
 };
 
 Notes notes_of(const Subject& subject, const PartRings& rings, const Setting& setting);
-
-using Projector = std::function<Pixel(const Eigen::Vector3d&)>;
-
-// The picture the notes go into.
-struct Sheet {
-  Projector to_pixel;
-  double pixels_per_mm = 1.0;    // at the middle of the scene
-  PixelBox area;                 // of the scene
-  std::vector<PixelBox> taken;   // nothing may lie on these
-  std::vector<Pixel> busy;       // places of part and machine, better left free
-  double scale = 1.0;
-};
-
-// Draws them; returns the labels for which there was no free place.
-std::vector<std::string> draw_notes(Canvas& canvas, const Notes& notes, const Subject& subject,
-                                    const Sheet& sheet);
-
-// Up and feed as two arrows in the lower left corner of `area`, as they run in this view. Returns what they
-// cover.
-PixelBox draw_compass(Canvas& canvas, const Subject& subject, const Eigen::Matrix3d& camera_from_M,
-                      const PixelBox& area, double scale);
 
 }  // namespace coilwright::view

@@ -2,7 +2,7 @@
 #include <cmath>
 #include <limits>
 #include <viewer/scene/label_layout.hpp>
-#include <viewer/scene/notes.hpp>
+#include <viewer/scene/notes_drawing.hpp>
 #include <viewer/scene/panel.hpp>
 
 namespace coilwright::view {
@@ -108,8 +108,8 @@ struct Wish {
   LabelRequest request;
   std::string label;
   Lettering lettering;
-  Kind kind;
-  double pad;
+  Kind kind = Kind::plain;
+  double pad = 0.0;
   bool bare = false;  // no leader: it stands at what it names
 };
 
@@ -122,11 +122,14 @@ class Notice {
 
   Wish& wish(const std::string& label, std::vector<Pixel> anchors, Kind kind, double size, Weight weight) {
     const double pad = std::round(5.0 * sheet_.scale);
-    Wish w{{std::move(anchors), {}, LabelRequest::Seat::beside}, label, {letter_size(size, sheet_.scale), ink, weight}, kind, pad};
-    if (kind == Kind::hit) w.lettering.colour = panel;
+    Wish& w = wishes_.emplace_back();
+    w.request.anchors = std::move(anchors);
+    w.label = label;
+    w.lettering = {letter_size(size, sheet_.scale), kind == Kind::hit ? panel : ink, weight};
+    w.kind = kind;
+    w.pad = pad;
     w.request.size = canvas_.text_size(label, w.lettering) + Pixel(2.6 * pad, 2.0 * pad);
-    wishes_.push_back(w);
-    return wishes_.back();
+    return w;
   }
   void keep_free(const Pixel& centre, double r) {
     if (sheet_.area.contains(centre)) ground_.taken.push_back({centre - Pixel::Constant(r), centre + Pixel::Constant(r)});

@@ -87,13 +87,6 @@ struct Layer {
     mapper->UseLookupTableScalarRangeOn();
     mapper->InterpolateScalarsBeforeMappingOn();
   }
-  // Lines and patches that lie on other faces are drawn a little nearer to the eye.
-  void lift_off() {
-    mapper->SetResolveCoincidentTopologyToPolygonOffset();
-    // Relative to VTK's own -1 and -4: without the slope term, which for a line seen end on has no bound and
-    // would let it shine through what stands in front.
-    mapper->SetRelativeCoincidentTopologyLineOffsetParameters(1.0, -4.0);
-  }
 };
 
 struct Scene::Meshes {
@@ -148,8 +141,6 @@ void Scene::build_machine() {
     make_solid(faces.actor, solid.role == Role::roll ? 0.25 : 0.04);
     paint(faces.actor, solid.hit_at ? mixed(colour_of(solid.role), collision, 0.22) : colour_of(solid.role));
     auto& edges = *meshes_->machine_edges.emplace_back(std::make_unique<Layer>(solids_));
-    edges.show(mesh.edges);
-    edges.lift_off();
     make_flat(edges.actor);
     paint(edges.actor, solid.hit_at ? collision : mixed(ink, colour_of(solid.role), 0.35));
     edges.actor->GetProperty()->SetLineWidth(solid.hit_at ? 3.0F : 1.0F);
@@ -204,8 +195,7 @@ void Scene::build_room() {
   for (Layer* layer : {&m.floor, &m.machine_shadow, &m.part_shadow, &m.grid, &m.keep_out, &m.ceiling}) make_flat(layer->actor);
   m.floor.show(filled({disc.centre, disc.radius_mm, disc.z_mm - 8e-4 * disc.radius_mm}));
   paint(m.floor.actor, mixed(paper, panel, 0.9));
-  m.grid.show(grid_on(disc, grid_mm));
-  m.grid.lift_off();
+  m.grid.show(grid_on({disc.centre, disc.radius_mm, disc.z_mm + 6e-4 * disc.radius_mm}, grid_mm));
   paint(m.grid.actor, grid);
   const double step = 8e-4 * disc.radius_mm;  // layers of the floor, apart so that they never flicker
   if (floor) {
@@ -296,7 +286,10 @@ void Scene::build_outlines() {
   std::size_t i = 0;
   for (const MachinePart& solid : subject_.machine) {
     if (solid.role == Role::floor || solid.role == Role::ceiling) continue;
-    meshes_->machine_outlines[i++]->show(mesh_of(solid.bodies, mirror, outline_mm_).faces);
+    const BodyInk lines = ink_of(solid.bodies, mirror, outline_mm_);
+    meshes_->machine_edges[i]->show(lines.edges);
+    meshes_->machine_outlines[i]->show(lines.shells);
+    ++i;
   }
 }
 
@@ -402,10 +395,15 @@ void Scene::lay_out() {
   for (int row = 0; row < 3; ++row)
     for (int column = 0; column < 3; ++column)
       camera_from_M(row, column) = camera->GetModelViewTransformMatrix()->GetElement(row, column);
+  // Seen steeply from above the ceiling would lie over everything.
+  const bool below_ceiling = camera_from_M(2, 2) < 0.85;
+  meshes_->ceiling.actor->SetVisibility(below_ceiling ? 1 : 0);
+  Setting setting = setting_;
+  if (!below_ceiling) setting.ceiling_edge.reset();
   const PixelBox compass = draw_compass(canvas_, subject_, camera_from_M, area_, scale_);
-  setting_.fed_mm = fed_mm_;
+  setting.fed_mm = fed_mm_;
   if (labels_ == Shown::yes)
-    left_out_ = draw_notes(canvas_, notes_of(subject_, rings_, setting_), subject_,
+    left_out_ = draw_notes(canvas_, notes_of(subject_, rings_, setting), subject_,
                            {[this](const Vector3d& p) { return to_pixel(p); }, 0.5 * area_.size().y() / half_height,
                             area_, {banner, compass}, busy_pixels(), scale_});
   canvas_.commit();

@@ -10,7 +10,7 @@
 #include <vector>
 #include <viewer/scene/camera.hpp>
 #include <viewer/scene/canvas.hpp>
-#include <viewer/scene/notes.hpp>
+#include <viewer/scene/notes_drawing.hpp>
 #include <viewer/scene/part.hpp>
 #include <viewer/scene/subject.hpp>
 #include <vtkRenderer.h>

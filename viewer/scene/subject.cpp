@@ -35,6 +35,13 @@ std::string title_of(const Plan& plan) {
   return sentence_case(title);
 }
 
+std::string turns_text(double turns) {
+  std::string text = number_text(turns, 2);
+  while (text.back() == '0') text.pop_back();
+  if (text.back() == '.') text.pop_back();
+  return text + (text == "1" ? " turn" : " turns");
+}
+
 std::string piece_word(Piece piece) {
   switch (piece) {
     case Piece::stock: return "incoming stock";
@@ -52,9 +59,13 @@ void add_clearance(Subject& subject, const Plan& plan, const std::function<std::
     return;
   }
   const ClearanceResult& result = plan.clearance->result;
-  const NearestPair& near = result.nearest;
   subject.swept_radius_mm = result.swept_radius_mm;
   subject.swept_label = "nobody inside this line while it turns: radius " + length(result.swept_radius_mm);
+  if (!result.nearest) {
+    subject.verdict = "Nothing to meet";
+    return;
+  }
+  const NearestPair& near = *result.nearest;
   const bool hit = near.distance_mm <= 0.0;
   const std::string place = piece_word(near.piece) + (hit ? " meets " : " to ") + near.part;
   subject.nearest = Nearest{near.part_point, near.machine_point, near.distance_mm, near.piece, near.fed_length_mm,
@@ -63,7 +74,7 @@ void add_clearance(Subject& subject, const Plan& plan, const std::function<std::
     for (MachinePart& solid : subject.machine)
       if (solid.name == one.part) {
         solid.touches_lag_mm = one.excluded_lag_mm;
-        if (one.least_mm <= 0.0) solid.hit_at = one.nearest.machine_point;
+        if (one.nearest && one.nearest->distance_mm <= 0.0) solid.hit_at = one.nearest->machine_point;
       }
 
   const std::string margin = "margin " + length(plan.clearance->margin.mm()) + ", standing uncertain by " +
@@ -83,7 +94,7 @@ void add_clearance(Subject& subject, const Plan& plan, const std::function<std::
       break;
   }
   subject.verdict_detail = hit ? sentence_case(place) + ", at fed length " + length(near.fed_length_mm) + "."
-                               : "Least " + length(result.least_mm) + ", " + place + "; " + margin + ".";
+                               : "Least " + length(near.distance_mm) + ", " + place + "; " + margin + ".";
 }
 
 }  // namespace
@@ -110,7 +121,7 @@ Subject subject_of(const Plan& plan) {
   s.stock = sentence_case(plan.job.stock.section.text()) + ", " + plan.job.stock.material.name;
   s.measures = "plan radius " + length(helix.plan_radius().mm()) +
                (climbs ? ", pitch " + length(helix.pitch().mm()) : std::string()) + ", " +
-               number_text(plan.coil.turns(), 2) + " turns";
+               turns_text(plan.coil.turns());
   s.direction = climbs ? sentence_case(direction_sentence(plan.coil.hand())) + "." : "";
   s.radius_label = "plan radius " + length(helix.plan_radius().mm());
   s.pitch_label = "pitch " + length(helix.pitch().mm());
