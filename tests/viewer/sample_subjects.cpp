@@ -1,9 +1,10 @@
 #include "sample_subjects.hpp"
 
+#include <coilwright/clearance/shape_distance.hpp>
 #include <cmath>
+#include <cstdio>
 #include <limits>
 #include <numbers>
-#include <viewer/scene/body_distance.hpp>
 #include <viewer/scene/part.hpp>
 
 namespace coilwright::view::samples {
@@ -47,13 +48,8 @@ void add_machine(Subject& s, double spacing, double roll, double pass_y) {
 // Fills in nearest pair and verdict by sampling what is drawn.
 void judge(Subject& s) {
   const GrowingPart part(s);
-  struct Found {
-    double least = std::numeric_limits<double>::infinity();
-    Vector3d at, towards;
-  };
-  Subject plain_subject = s;
   double least = std::numeric_limits<double>::infinity();
-  for (double fed = 0.25 * s.rolled_mm;; fed += s.rolled_mm / 60.0) {
+  for (double fed = s.part->span_out_mm();; fed += s.rolled_mm / 120.0) {
     fed = std::min(fed, s.rolled_mm);
     const PartRings rings = part.at_fed_length(fed);
     for (const auto& [stretch, piece] : {std::pair(&rings.usable, Piece::coil), std::pair(&rings.start_up, Piece::lead_arc),
@@ -62,20 +58,14 @@ void judge(Subject& s) {
         Vector3d p_F = ring.centre;
         if (s.mirrored) p_F.x() = -p_F.x();
         for (MachinePart& solid : s.machine) {
-          if (solid.touches_lag_mm && ring.lag_mm < solid.touches_lag_mm->second) continue;
+          const double lag = piece == Piece::front_end ? fed : ring.lag_mm;
+          if (solid.touches_lag_mm && lag < solid.touches_lag_mm->second) continue;
           for (const Shape& body : solid.bodies) {
-            const double d = body_distance_mm(body, p_F) - s.tube_radius_mm;
+            const auto [distance, g] = ConvexBody(body).distance(p_F);
+            const double d = distance - s.tube_radius_mm;
             if (d <= 0.0 && !solid.hit_at) solid.hit_at = p_F;
             if (d >= least) continue;
             least = d;
-            // Downhill of the distance is toward the body.
-            Vector3d g;
-            for (int k = 0; k < 3; ++k) {
-              Vector3d h = Vector3d::Zero();
-              h[k] = 0.01;
-              g[k] = (body_distance_mm(body, p_F + h) - body_distance_mm(body, p_F - h)) / 0.02;
-            }
-            g.normalize();
             s.nearest = Nearest{p_F - s.tube_radius_mm * g, p_F - (d + s.tube_radius_mm) * g, d, piece, fed, ""};
             s.nearest->label = d <= 0.0 ? "COLLISION with " + solid.name + " at fed length " + plain(fed) + " mm"
                                         : "least " + plain(d, 1) + " mm to " + solid.name;
@@ -155,6 +145,7 @@ Subject subject_of(const Shape3& shape, Hand hand) {
   }
   s.swept_radius_mm = swept;
   s.swept_label = "nobody inside this line while it turns: radius " + both(swept);
+  s.keep_out = "Nobody within " + both(swept) + " of the middle of the rolls while it turns.";
   judge(s);
   return s;
 }

@@ -148,7 +148,12 @@ void Canvas::text(const Pixel& at, const std::string& text, const Lettering& let
   actor->SetInput(text.c_str());
   const Pixel corner(std::round(at.x()), std::round(at.y()));
   actor->SetDisplayPosition(static_cast<int>(corner.x()), static_cast<int>(corner.y()));
-  written_.push_back({text, {corner, corner + text_size(text, lettering)}});
+  written_.push_back({text, {corner, corner + text_size(text, lettering)}, false});
+}
+
+void Canvas::cover(const PixelBox& b, Rgb colour) {
+  for (WrittenText& written : written_) written.covered = written.covered || written.box.overlaps(b);
+  box(b, colour);
 }
 
 void Canvas::commit() {
@@ -167,7 +172,7 @@ void Canvas::commit() {
   camera->SetViewUp(0.0, 1.0, 0.0);
   camera->SetParallelScale(0.5 * height_);
   camera->SetClippingRange(0.5, patches_ + 2.5);
-  for (std::size_t i = 0; i < pool_.size(); ++i) pool_[i]->SetVisibility(i < written_.size() ? 1 : 0);
+  for (std::size_t i = 0; i < pool_.size(); ++i) pool_[i]->SetVisibility(i < written_.size() && !written_[i].covered ? 1 : 0);
 }
 
 }  // namespace coilwright::view

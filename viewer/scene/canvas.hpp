@@ -1,5 +1,5 @@
 // A sheet of glass in front of the scene: flat lines, arrows, patches and text in pixels, origin at the
-// lower left, y up. What is drawn later lies on top; all text lies on top of all shapes.
+// lower left, y up. What is drawn later lies on top; text lies on top of all shapes.
 #pragma once
 
 #include <Eigen/Core>
@@ -48,6 +48,7 @@ struct Lettering {
 struct WrittenText {
   std::string text;
   PixelBox box;
+  bool covered = false;  // by a sheet laid on it later
 };
 
 class Canvas {
@@ -68,6 +69,8 @@ class Canvas {
   // Its lower left corner at `at`.
   void text(const Pixel& at, const std::string& text, const Lettering& lettering);
   [[nodiscard]] Pixel text_size(const std::string& text, const Lettering& lettering);
+  // A box over everything so far, words included.
+  void cover(const PixelBox& box, Rgb colour);
   void commit();  // after drawing, before rendering
 
   // Everything written since the last clear.

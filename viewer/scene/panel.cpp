@@ -153,6 +153,7 @@ double draw_panel(Canvas& canvas, const Subject& subject, const Ramp& ramp, cons
   std::vector<Line> verdict;
   add_wrapped(canvas, verdict, subject.verdict, loud, verdict_w - sign_w, 2);
   add_wrapped(canvas, verdict, subject.verdict_detail, plain, verdict_w - sign_w, 4);
+  add_wrapped(canvas, verdict, subject.keep_out, {letter_size(14, s), mixed(caution, ink, 0.35)}, verdict_w - sign_w, 3);
 
   const double legend_h = line_step({letter_size(13, s)}) + std::round(4 * s) + std::round(16 * s) + 5 * s + letter_size(12, s);
   const double title_h = stack_height(title), verdict_h = stack_height(verdict);

@@ -3,7 +3,6 @@
 #include <coilwright/quantity/require.hpp>
 #include <limits>
 #include <numbers>
-#include <viewer/scene/body_distance.hpp>
 #include <viewer/scene/part.hpp>
 
 namespace coilwright::view {
@@ -27,6 +26,10 @@ std::vector<double> evenly(double from, double to, double step) {
 
 GrowingPart::GrowingPart(const Subject& subject) : subject_(subject) {
   require(subject.part.has_value(), "a growing part needs a pose");
+  for (const MachinePart& solid : subject.machine) {
+    auto& bodies = bodies_.emplace_back();
+    for (const Shape& body : solid.bodies) bodies.emplace_back(body);
+  }
   const PosedPart& part = *subject.part;
   step_mm_ = ring_turn_rad * part.helix().arc_per_radian_mm();
   for (const double lag : evenly(-part.span_in_mm(), part.span_out_mm(), step_mm_ / 2.0))
@@ -40,19 +43,21 @@ GrowingPart::GrowingPart(const Subject& subject) : subject_(subject) {
     if (formed_.empty() || lag > formed_.back().lag_mm) formed_.push_back(ring_at(lag));
 }
 
-double GrowingPart::to_solids(const Vector3d& p_F, double lag_mm) const {
+double GrowingPart::to_solids(const Vector3d& p_F, double lag_mm, Stretch stretch) const {
   double least = std::numeric_limits<double>::infinity();
-  for (const MachinePart& solid : subject_.machine) {
-    if (solid.touches_lag_mm && lag_mm >= solid.touches_lag_mm->first && lag_mm <= solid.touches_lag_mm->second)
-      continue;
-    for (const Shape& body : solid.bodies) least = std::min(least, body_distance_mm(body, p_F));
+  for (std::size_t i = 0; i < bodies_.size(); ++i) {
+    if (const auto& touches = subject_.machine[i].touches_lag_mm) {
+      const bool before_or_at = lag_mm <= touches->second;
+      if (before_or_at && (stretch == Stretch::front_end || lag_mm >= touches->first)) continue;
+    }
+    for (const ConvexBody& body : bodies_[i]) least = std::min(least, body.distance(p_F).distance_mm);
   }
   return least - subject_.tube_radius_mm;
 }
 
 Ring GrowingPart::ring_at(double lag_mm) const {
   const CurvePoint at = subject_.part->at(lag_mm);
-  return {placed(subject_, at.p), placed(subject_, at.d1.normalized()), to_solids(at.p, lag_mm), lag_mm};
+  return {placed(subject_, at.p), placed(subject_, at.d1.normalized()), to_solids(at.p, lag_mm, Stretch::formed), lag_mm};
 }
 
 // Turn against turn: only rings half a turn to a turn and a half apart can be the nearest.
@@ -102,7 +107,7 @@ PartRings GrowingPart::at_fed_length(double fed_mm) const {
     const Vector3d t = tip.d1.normalized();
     for (const double x : evenly(0.0, straight, std::max(straight / 40.0, subject_.tube_radius_mm / 2.0))) {
       const Vector3d p = tip.p + x * t;
-      front.push_back({placed(subject_, p), placed(subject_, t), to_solids(p, lead + x), lead + x});
+      front.push_back({placed(subject_, p), placed(subject_, t), to_solids(p, lead, Stretch::front_end), lead + x});
     }
   }
 

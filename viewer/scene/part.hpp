@@ -1,6 +1,7 @@
 // The part at one fed length: rings of every stretch of it, each with its clearance to everything.
 #pragma once
 
+#include <coilwright/clearance/shape_distance.hpp>
 #include <vector>
 #include <viewer/scene/subject.hpp>
 #include <viewer/scene/sweep.hpp>
@@ -31,12 +32,16 @@ class GrowingPart {
   [[nodiscard]] double ring_step_mm() const { return step_mm_; }
 
  private:
-  [[nodiscard]] double to_solids(const Eigen::Vector3d& p_F, double lag_mm) const;
+  enum class Stretch { formed, front_end };
+  // `lag_mm` decides which rolls are touched there by design; for the straight front end it is the lag of the
+  // leading end, which is still being guided on to the rolls ahead of it.
+  [[nodiscard]] double to_solids(const Eigen::Vector3d& p_F, double lag_mm, Stretch stretch) const;
   [[nodiscard]] Ring ring_at(double lag_mm) const;
   void to_itself(std::vector<Ring>& rings) const;
 
   const Subject& subject_;
   double step_mm_;
+  std::vector<std::vector<ConvexBody>> bodies_;  // of each machine part
   std::vector<Ring> spans_, formed_;
 };
 

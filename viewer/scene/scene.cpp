@@ -316,6 +316,10 @@ void Scene::set_projection(Projection projection) {
   solids_->GetActiveCamera()->SetParallelProjection(projection == Projection::orthographic ? 1 : 0);
 }
 
+void Scene::set_footer(Footer footer) { footer_ = std::move(footer); }
+
+void Scene::set_cover(std::function<void(Canvas&, const PixelBox&, double)> cover) { cover_ = std::move(cover); }
+
 void Scene::show_labels(Shown shown) { labels_ = shown; }
 
 void Scene::show_machine(Shown shown) {
@@ -374,7 +378,9 @@ void Scene::lay_out() {
   const std::string fed = "fed length " + number_text(fed_mm_, 0) + " of " + number_text(subject_.rolled_mm, 0) + " mm";
   const double strip = draw_panel(canvas_, subject_, ramp_,
                                   {width_, height_, scale_, "Seen " + std::string(view_sentence(view_)) + "; " + fed + "; floor grid " + number_text(grid_mm, 0) + " mm"});
-  area_ = {{0.0, std::min(strip, 0.8 * height_)}, {static_cast<double>(width_), static_cast<double>(height_)}};
+  const double foot = footer_.draw ? std::round(footer_.height * scale_) : 0.0;
+  if (footer_.draw) footer_.draw(canvas_, {{0.0, strip}, {static_cast<double>(width_), strip + foot}}, scale_);
+  area_ = {{0.0, std::min(strip + foot, 0.8 * height_)}, {static_cast<double>(width_), static_cast<double>(height_)}};
   solids_->SetViewport(0.0, area_.low.y() / height_, 1.0, 1.0);
   const PixelBox banner = draw_banner(canvas_, subject_, area_, scale_);
   if (fit_pending_) fit(area_.high.y() - banner.low.y());
@@ -406,6 +412,7 @@ void Scene::lay_out() {
     left_out_ = draw_notes(canvas_, notes_of(subject_, rings_, setting), subject_,
                            {[this](const Vector3d& p) { return to_pixel(p); }, 0.5 * area_.size().y() / half_height,
                             area_, {banner, compass}, busy_pixels(), scale_});
+  if (cover_) cover_(canvas_, area_, scale_);
   canvas_.commit();
 }
 

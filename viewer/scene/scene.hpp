@@ -5,6 +5,7 @@
 // All meshes are in the machine frame M, mm.
 #pragma once
 
+#include <functional>
 #include <memory>
 #include <optional>
 #include <vector>
@@ -23,6 +24,12 @@ namespace coilwright::view {
 
 enum class Shown { yes, no };
 
+// A strip between scene and panel that belongs to whoever owns the window, such as a slider.
+struct Footer {
+  double height = 0.0;  // before scaling
+  std::function<void(Canvas&, const PixelBox&, double scale)> draw;
+};
+
 class Scene {
  public:
   explicit Scene(Subject subject);
@@ -40,6 +47,9 @@ class Scene {
   void set_projection(Projection projection);
   void show_labels(Shown shown);
   void show_machine(Shown shown);
+  void set_footer(Footer footer);
+  // Something on top of everything, such as a list of keys; null for nothing.
+  void set_cover(std::function<void(Canvas&, const PixelBox&, double scale)> cover);
   void lay_out();
 
   [[nodiscard]] const Subject& subject() const { return subject_; }
@@ -90,6 +100,8 @@ class Scene {
   bool fit_pending_ = true;
   PixelBox area_{{0, 0}, {1600, 1000}};
   std::vector<std::string> left_out_;
+  Footer footer_;
+  std::function<void(Canvas&, const PixelBox&, double)> cover_;
 };
 
 }  // namespace coilwright::view

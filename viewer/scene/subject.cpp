@@ -61,6 +61,7 @@ void add_clearance(Subject& subject, const Plan& plan, const std::function<std::
   const ClearanceResult& result = plan.clearance->result;
   subject.swept_radius_mm = result.swept_radius_mm;
   subject.swept_label = "nobody inside this line while it turns: radius " + length(result.swept_radius_mm);
+  subject.keep_out = "Nobody within " + length(result.swept_radius_mm) + " of the middle of the rolls while it turns.";
   if (!result.nearest) {
     subject.verdict = "Nothing to meet";
     return;

@@ -56,6 +56,7 @@ struct Subject {
   std::string title, stock, measures, direction;
   std::string radius_label, pitch_label, height_label, swept_label, start_up_label, front_label;
   Answer answer = Answer::not_checked;
+  std::string keep_out;  // "Nobody within 2752.9 mm … of the middle of the rolls while it turns."
   std::string verdict, verdict_detail;  // "CLEARS", "least 63.2 mm to …; margin 25 mm"
 };
 

@@ -1,11 +1,11 @@
-// A picture of a scene as a PNG, drawn without any display.
+// A picture of a scene, drawn without any display.
 #pragma once
 
 #include <coilwright/quantity/finding.hpp>
 #include <optional>
 #include <string>
-#include <vector>
 #include <viewer/scene/scene.hpp>
+#include <viewer/window/picture_file.hpp>
 
 namespace coilwright::view {
 
@@ -17,20 +17,15 @@ inline constexpr int least_side = 320, greatest_side = 8192;
 // "1600x1000"; refused with the rule when it is not two whole numbers within the limits.
 Result<PictureSize> read_picture_size(const std::string& text);
 
-// Why a picture could not be made; the two kinds end a program differently.
+// Why there is no picture; the two kinds end a program differently.
 struct NoPicture {
   enum class Kind { cannot_draw_here, cannot_write } kind;
-  std::string why;  // a whole sentence
+  std::string why;  // whole sentences
 };
 
-struct Pixels {
-  int width = 0, height = 0;
-  std::vector<unsigned char> rgb;  // rows from the bottom
-};
-
-// Draws at `size`; four samples a pixel.
+// Four samples a pixel.
 tl::expected<Pixels, NoPicture> draw(Scene& scene, PictureSize size);
-// Draws and writes; the file appears whole or not at all. Same scene, same bytes.
+// The file appears whole or not at all. Same scene, same bytes.
 std::optional<NoPicture> write_picture(Scene& scene, PictureSize size, const std::string& file);
 
 }  // namespace coilwright::view
