@@ -222,6 +222,7 @@ std::vector<std::string> draw_notes(Canvas& canvas, const Notes& notes, const Su
     std::vector<Pixel> anchors;
     for (const double x : {0.5, 0.4, 0.6, 0.3, 0.7}) anchors.push_back(one.from + x * (one.to - one.from));
     notice.avoid_line(one.from, one.to, notice.count());
+    notice.keep_free(one.to, 6.0 * s);
     Wish& w = notice.wish(one.dimension->label, anchors, Kind::plain, 14, Weight::regular);
     const Pixel run = (one.to - one.from).cwiseAbs();
     // On its line where enough of the line stays visible on both sides.
@@ -231,10 +232,12 @@ std::vector<std::string> draw_notes(Canvas& canvas, const Notes& notes, const Su
   for (const Direction& d : notes.directions)
     if (draw_direction(canvas, d, sheet)) {
       notice.avoid_line(sheet.to_pixel(d.from), sheet.to_pixel(d.to), std::nullopt);
+      notice.keep_free(sheet.to_pixel(d.to), 14.0 * s);
       notice.wish(d.word, {sheet.to_pixel(d.from)}, Kind::plain, 14, Weight::bold).bare = true;
     }
+  const bool small = sheet.area.size().y() < 420.0;  // names would bury the part
   for (const Callout& c : notes.callouts) {
-    if (c.kind == Kind::hit || c.kind == Kind::nearest) continue;
+    if (c.kind == Kind::hit || c.kind == Kind::nearest || (small && c.kind == Kind::plain)) continue;
     std::vector<Pixel> anchors;
     for (const auto& p : c.anchors) anchors.push_back(sheet.to_pixel(p));
     notice.wish(c.label, anchors, c.kind, 13, Weight::regular);

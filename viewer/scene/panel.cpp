@@ -66,14 +66,16 @@ void add_wrapped(Canvas& canvas, std::vector<Line>& lines, const std::string& te
 }
 
 // The ramp as a bar with its steps written beside it.
-double draw_legend(Canvas& canvas, const Ramp& ramp, const PixelBox& room, double scale) {
+void draw_legend(Canvas& canvas, const Ramp& ramp, const PixelBox& room, double scale) {
   const Lettering small{letter_size(12, scale)}, head{letter_size(13, scale), ink, Weight::bold};
   const double bar = std::round(16 * scale), x0 = room.low.x(), width = room.size().x();
   const double title_y = room.high.y() - line_step(head) + 0.12 * head.size;
   canvas.text({x0, title_y}, "Clearance, mm", head);
   const double top = room.high.y() - line_step(head) - std::round(4 * scale), low = top - bar;
+  const auto wide = [&](const std::string& text) { return canvas.text_size(text, small).x(); };
   // Three fields: touches, inside the margin, beyond it. Widths are for reading, not to one scale.
-  const double w0 = 0.16 * width, w1 = 0.30 * width, w2 = width - w0 - w1;
+  const double w0 = std::max(0.16 * width, wide("touches") + 0.5 * wide("0") + 6 * scale);
+  const double w1 = 0.36 * (width - w0), w2 = width - w0 - w1;
   const PixelBox touch{{x0, low}, {x0 + w0, top}};
   canvas.box(touch, collision);
   canvas.hatch(touch, panel, std::round(10 * scale));
@@ -94,9 +96,44 @@ double draw_legend(Canvas& canvas, const Ramp& ramp, const PixelBox& room, doubl
   };
   canvas.text({x0, low - 5 * scale - small.size}, "touches", small);
   tick(x0 + w0, "0", 0.5);
-  tick(x0 + w0 + w1, "margin " + number_text(ramp.margin_mm(), ramp.margin_mm() == std::floor(ramp.margin_mm()) ? 0 : 1), 0.5);
-  tick(x0 + width - 0.5, number_text(ramp.far_mm(), 0) + " and more", 1.0);
-  return room.high.y() - (low - 5 * scale - small.size);
+  const double margin = ramp.margin_mm();
+  const std::string middle = number_text(margin, margin == std::floor(margin) ? 0 : 1);
+  const std::string end = number_text(ramp.far_mm(), 0);
+  const bool roomy = w2 > 0.5 * wide("margin " + middle) + wide(end + " and more") + 10 * scale;
+  tick(x0 + w0 + w1, roomy ? "margin " + middle : middle, 0.5);
+  tick(x0 + width - 0.5, roomy ? end + " and more" : end + "+", 1.0);
+}
+
+enum class Arrangement { side_by_side, stacked };
+
+// How much the strip says: everything, what a small picture has room for, or the answer alone.
+enum class Detail { full, brief, least };
+
+struct Columns {
+  std::vector<Line> title, verdict;
+  double title_width, verdict_width, legend_width;
+};
+
+Columns columns_of(Canvas& canvas, const Subject& subject, const PanelState& state, Detail detail, double inner, double gap,
+                   double sign_width, Arrangement arrangement) {
+  const double s = state.scale;
+  const bool narrow = arrangement == Arrangement::stacked;
+  Columns out{{}, {}, narrow ? inner : 0.45 * inner - gap, narrow ? 0.56 * inner - gap : 0.27 * inner - gap,
+              narrow ? 0.44 * inner : 0.28 * inner};
+  const Lettering big{letter_size(23, s), ink, Weight::bold}, plain{letter_size(14, s)},
+      quiet{letter_size(13, s), soft_ink}, loud{letter_size(19, s), ink, Weight::bold},
+      warning{letter_size(14, s), mixed(caution, ink, 0.35)};
+  const bool full = detail == Detail::full;
+  add_wrapped(canvas, out.title, subject.title, big, out.title_width, 1);
+  if (detail != Detail::least)
+    add_wrapped(canvas, out.title, full ? subject.stock + "; " + subject.measures : subject.measures, plain, out.title_width, full ? 2 : 1);
+  add_wrapped(canvas, out.title, subject.direction, plain, out.title_width, full ? 2 : 1);
+  if (full) add_wrapped(canvas, out.title, state.footing, quiet, out.title_width, 1);
+  const double verdict = out.verdict_width - sign_width;
+  add_wrapped(canvas, out.verdict, subject.verdict, loud, verdict, 2);
+  if (detail != Detail::least) add_wrapped(canvas, out.verdict, subject.verdict_detail, plain, verdict, full ? 4 : 2);
+  if (full) add_wrapped(canvas, out.verdict, subject.keep_out, warning, verdict, 3);
+  return out;
 }
 
 }  // namespace
@@ -134,42 +171,32 @@ std::vector<std::string> wrapped(Canvas& canvas, const std::string& text, const 
 
 double draw_panel(Canvas& canvas, const Subject& subject, const Ramp& ramp, const PanelState& state) {
   const double s = state.scale, w = state.width, edge = std::round(22 * s), gap = std::round(30 * s);
-  const bool narrow = w < 1000 * std::max(1.0, s * 0.8);
-  const double inner = w - 2 * edge;
+  const double inner = w - 2 * edge, pad = std::round(14 * s);
   // Wide: three columns. Narrow: title over the full width, verdict and legend below it.
-  const double title_w = narrow ? inner : 0.45 * inner - gap;
-  const double verdict_w = narrow ? 0.56 * inner - gap : 0.27 * inner - gap;
-  const double legend_w = narrow ? 0.44 * inner : 0.28 * inner;
+  const Arrangement arrangement = w < 1000 * std::max(1.0, s * 0.8) ? Arrangement::stacked : Arrangement::side_by_side;
+  const bool narrow = arrangement == Arrangement::stacked;
+  const double sign = std::round(15 * s), sign_width = 2 * sign + std::round(12 * s);
+  const double legend_height = line_step({letter_size(13, s)}) + std::round(20 * s) + 5 * s + letter_size(12, s);
 
-  const Lettering big{letter_size(23, s), ink, Weight::bold}, plain{letter_size(14, s)},
-      quiet{letter_size(13, s), soft_ink}, loud{letter_size(19, s), ink, Weight::bold};
-  std::vector<Line> title;
-  add_wrapped(canvas, title, subject.title, big, title_w, 1);
-  add_wrapped(canvas, title, subject.stock + "; " + subject.measures, plain, title_w, 2);
-  add_wrapped(canvas, title, subject.direction, plain, title_w, 2);
-  add_wrapped(canvas, title, state.footing, quiet, title_w, 1);
-
-  const double sign = std::round(15 * s), sign_w = 2 * sign + std::round(12 * s);
-  std::vector<Line> verdict;
-  add_wrapped(canvas, verdict, subject.verdict, loud, verdict_w - sign_w, 2);
-  add_wrapped(canvas, verdict, subject.verdict_detail, plain, verdict_w - sign_w, 4);
-  add_wrapped(canvas, verdict, subject.keep_out, {letter_size(14, s), mixed(caution, ink, 0.35)}, verdict_w - sign_w, 3);
-
-  const double legend_h = line_step({letter_size(13, s)}) + std::round(4 * s) + std::round(16 * s) + 5 * s + letter_size(12, s);
-  const double title_h = stack_height(title), verdict_h = stack_height(verdict);
-  const double pad = std::round(14 * s);
-  const double below = std::max(verdict_h, legend_h);
-  const double height = narrow ? title_h + below + 3 * pad : std::max({title_h, verdict_h, legend_h}) + 2 * pad;
+  Columns columns;
+  double height = 0.0, title_height = 0.0;
+  for (const Detail detail : {Detail::full, Detail::brief, Detail::least}) {
+    columns = columns_of(canvas, subject, state, detail, inner, gap, sign_width, arrangement);
+    title_height = stack_height(columns.title);
+    const double verdict_height = stack_height(columns.verdict), below = std::max(verdict_height, legend_height);
+    height = narrow ? title_height + below + 3 * pad : std::max(title_height, below) + 2 * pad;
+    if (height <= 0.34 * state.height) break;
+  }
 
   canvas.box({{0, 0}, {w, height}}, panel);
   canvas.box({{0, height - std::max(1.0, std::round(1.5 * s))}, {w, height}}, ink);
   const double top = height - pad;
-  draw_stack(canvas, title, edge, top);
-  const double verdict_x = narrow ? edge : edge + title_w + gap;
-  const double verdict_top = narrow ? top - title_h - pad : top;
-  draw_sign(canvas, subject.answer, {verdict_x + sign, verdict_top - 0.62 * line_step(loud)}, sign);
-  draw_stack(canvas, verdict, verdict_x + sign_w, verdict_top);
-  const double legend_x = w - edge - legend_w;
+  draw_stack(canvas, columns.title, edge, top);
+  const double verdict_x = narrow ? edge : edge + columns.title_width + gap;
+  const double verdict_top = narrow ? top - title_height - pad : top;
+  draw_sign(canvas, subject.answer, {verdict_x + sign, verdict_top - 0.62 * line_step({letter_size(19, s)})}, sign);
+  draw_stack(canvas, columns.verdict, verdict_x + sign_width, verdict_top);
+  const double legend_x = w - edge - columns.legend_width;
   if (!narrow)
     for (const double x : {verdict_x - 0.5 * gap, legend_x - 0.5 * gap})
       canvas.box({{x, pad}, {x + 1, height - pad}}, hairline);

@@ -10,10 +10,16 @@ namespace {
 
 using Eigen::Vector2d;
 
-// Flat polygons or lines at one height.
+// Polygons or lines at one height.
 class Flat {
  public:
   explicit Flat(double z_mm) : z_mm_(z_mm) { points_->SetDataTypeToDouble(); }
+  // From a to b, standing `height` high.
+  void add_upright(const Vector2d& a, const Vector2d& b, double height) {
+    cells_->InsertNextCell(4);
+    for (const auto& [p, up] : {std::pair(a, 0.0), std::pair(b, 0.0), std::pair(b, height), std::pair(a, height)})
+      cells_->InsertCellPoint(points_->InsertNextPoint(p.x(), p.y(), z_mm_ + up));
+  }
   void add(const std::vector<Vector2d>& chain) {
     cells_->InsertNextCell(static_cast<int>(chain.size()));
     for (const Vector2d& p : chain) cells_->InsertCellPoint(points_->InsertNextPoint(p.x(), p.y(), z_mm_));
@@ -76,6 +82,7 @@ vtkSmartPointer<vtkPolyData> dashed_circle(const Disc& disc, double width_mm, in
       const double a = (k + 0.62 * i / parts) / count, b = (k + 0.62 * (i + 1) / parts) / count;
       flat.add({on_circle(disc.centre, in, a), on_circle(disc.centre, out, a), on_circle(disc.centre, out, b),
                 on_circle(disc.centre, in, b)});
+      flat.add_upright(on_circle(disc.centre, out, a), on_circle(disc.centre, out, b), 0.6 * width_mm);
     }
   return flat.faces();
 }

@@ -20,7 +20,7 @@ struct Disc {
 vtkSmartPointer<vtkPolyData> filled(const Disc& disc);
 // The rim, and lines every `step_mm` through the origin of M, clipped to the disc.
 vtkSmartPointer<vtkPolyData> grid_on(const Disc& disc, double step_mm);
-// A circle of dashes, `width_mm` broad, about `count` of them.
+// A circle of `count` dashes, `width_mm` broad, with a low upright edge so that it is seen from the side too.
 vtkSmartPointer<vtkPolyData> dashed_circle(const Disc& disc, double width_mm, int count);
 // Straight down onto z: outlines of bodies and the ribbon under a tube.
 vtkSmartPointer<vtkPolyData> shadows_of(const std::vector<std::vector<Eigen::Vector2d>>& outlines, double z_mm);

@@ -12,7 +12,7 @@ namespace coilwright::view {
 struct PictureSize {
   int width = 1600, height = 1000;  // pixels
 };
-inline constexpr int least_side = 320, greatest_side = 8192;
+inline constexpr int least_side = 400, greatest_side = 8192;
 
 // "1600x1000"; refused with the rule when it is not two whole numbers within the limits.
 Result<PictureSize> read_picture_size(const std::string& text);
