@@ -108,20 +108,23 @@ Json blank_json(const Plan& plan) {
   Json longest, all = Json::array();
   if (!lengths.empty()) longest = mm(*std::max_element(lengths.begin(), lengths.end()));
   for (const Length length : lengths) all.push_back(mm(length));
-  return {{"cut_length_mm", mm(blank.cut_length())},
-          {"flat_front_mm", mm(blank.flat_front)},
-          {"run_in_mm", mm(blank.run_in)},
-          {"lead_arc_mm", mm(blank.lead_arc)},
-          {"settling_mm", mm(blank.settling)},
+  // Ends and start-up come from the passes: without an answer of the rolling they are not known, not zero.
+  const bool solved = !plan.rolling.passes.empty();
+  const auto known = [&](Length length) { return solved ? mm(length) : Json(); };
+  return {{"cut_length_mm", known(blank.cut_length())},
+          {"flat_front_mm", known(blank.flat_front)},
+          {"run_in_mm", known(blank.run_in)},
+          {"lead_arc_mm", known(blank.lead_arc)},
+          {"settling_mm", known(blank.settling)},
           {"trim_mm", mm(blank.trim_front + blank.trim_back)},
-          {"flat_back_mm", mm(blank.flat_back)},
-          {"usable_from_mm", mm(blank.usable_from())},
-          {"usable_to_mm", mm(blank.usable_to())},
+          {"flat_back_mm", known(blank.flat_back)},
+          {"usable_from_mm", known(blank.usable_from())},
+          {"usable_to_mm", known(blank.usable_to())},
           {"stock_length_mm", longest},
           {"longer_than_stock", plan.longer_than_stock ? Json(*plan.longer_than_stock) : Json()},
           {"trim_front_mm", mm(blank.trim_front)},
           {"trim_back_mm", mm(blank.trim_back)},
-          {"start_up_mm", mm(blank.start_up())},
+          {"start_up_mm", known(blank.start_up())},
           {"stock_lengths_mm", all}};
 }
 
@@ -218,14 +221,14 @@ Json no_nearest() {
   return nulls({"part", "piece", "fed_length_mm", "along_part_mm", "part_point_mm", "machine_point_mm"});
 }
 
-Json nearest_json(const NearestPair& nearest, const Plan& plan) {
-  if (nearest.part.empty()) return no_nearest();
-  return {{"part", nearest.part},
-          {"piece", text(piece_text(nearest.piece))},
-          {"fed_length_mm", number(nearest.fed_length_mm)},
-          {"along_part_mm", number(nearest.along_part_mm)},
-          {"part_point_mm", point(nearest.part_point, plan)},
-          {"machine_point_mm", point(nearest.machine_point, plan)}};
+Json nearest_json(const std::optional<NearestPair>& nearest, const Plan& plan) {
+  if (!nearest) return no_nearest();
+  return {{"part", nearest->part},
+          {"piece", text(piece_text(nearest->piece))},
+          {"fed_length_mm", number(nearest->fed_length_mm)},
+          {"along_part_mm", number(nearest->along_part_mm)},
+          {"part_point_mm", point(nearest->part_point, plan)},
+          {"machine_point_mm", point(nearest->machine_point, plan)}};
 }
 
 Json obstacle_json(const ObstacleClearance& obstacle) {
@@ -258,7 +261,7 @@ Json clearance_json(const Plan& plan) {
           {"pose_uncertainty_mm", number(clearance.pose_uncertainty_mm)},
           {"margin_mm", mm(clearance.margin)},
           {"not_checked", Json(clearance.not_checked)},
-          {"nearest", nearest_json(*result.nearest, plan)},
+          {"nearest", nearest_json(result.nearest, plan)},
           {"parts", parts},
           {"self_mm", number(result.self_mm)},
           {"stock_mm", number(result.stock_mm)},

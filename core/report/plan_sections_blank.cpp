@@ -25,6 +25,11 @@ void blank_section(TextPage& page, const Plan& plan) {
   const Show show = plan.job.show;
   const Blank& blank = plan.blank;
   page.heading("The bar to cut");
+  if (plan.rolling.passes.empty()) {
+    page.line("Not known: flat ends and start-up come from the rolling, which has no answer. The part alone is " +
+              length_text(plan.coil.developed_length(), show) + ".");
+    return;
+  }
   for (const System system : systems(show)) page.line(blank_sum_text(blank, system));
   page.gap();
   if (const std::string sentence = start_up_sentence(blank, show); !sentence.empty()) page.line(sentence);

@@ -1,15 +1,18 @@
-#include <limits>
 #include <algorithm>
+#include <array>
 #include <coilwright/quantity/number_text.hpp>
 #include <coilwright/report/piece_words.hpp>
 #include <coilwright/report/plan_sections.hpp>
 #include <coilwright/report/shown.hpp>
 #include <string>
+#include <vector>
 
 namespace coilwright {
 namespace {
 
-std::string gap_text(double mm, Show show) {
+std::string gap_text(const std::optional<double>& gap, Show show) {
+  if (!gap) return "none: there was nothing to check";
+  const double mm = *gap;
   if (mm < 0.0) return "OVERLAPS by " + fine_text(Length::mm(-mm), show, 2);
   return fine_text(Length::mm(mm), show, 2);
 }
@@ -21,10 +24,8 @@ std::string point_text(const Eigen::Vector3d& p_F, const Plan& plan) {
          fine_text(Length::mm(p_M.z()), show) + " above pass height";
 }
 
-void nearest_rows(TextPage& page, const Plan& plan, const ClearancePlan& clearance) {
+void nearest_rows(TextPage& page, const Plan& plan, const NearestPair& nearest) {
   const Show show = plan.job.show;
-  const NearestPair& nearest = *clearance.result.nearest;
-  if (nearest.part.empty()) return;
   page.row("Nearest", nearest.part + ", to the " + std::string(piece_words(nearest.piece)));
   page.row("Where", point_text(nearest.machine_point, plan));
   page.row("On the part", length_text(Length::mm(nearest.along_part_mm), show) + " from the front end of the blank");
@@ -35,18 +36,22 @@ std::string cell(const std::optional<double>& mm, System system) {
   return mm ? bare_length(Length::mm(*mm), system, 1) : "-";
 }
 
-void parts_table(TextPage& page, const ClearanceResult& result, System system) {
+// Nearest first; what touches by design alone has no gap and stands last.
+std::vector<const ObstacleClearance*> by_gap(const ClearanceResult& result) {
   std::vector<const ObstacleClearance*> order;
   for (const ObstacleClearance& obstacle : result.obstacles) order.push_back(&obstacle);
   std::stable_sort(order.begin(), order.end(), [](auto* a, auto* b) {
-    // A roll that only touches where it must has no number and comes last.
-    constexpr double none = std::numeric_limits<double>::infinity();
-    return a->least_mm.value_or(none) < b->least_mm.value_or(none);
+    if (!a->least_mm || !b->least_mm) return a->least_mm.has_value() && !b->least_mm;
+    return *a->least_mm < *b->least_mm;
   });
+  return order;
+}
+
+void parts_table(TextPage& page, const ClearanceResult& result, System system) {
   const std::array pieces{Piece::coil, Piece::lead_arc, Piece::front_end, Piece::spans, Piece::stock};
   std::vector<std::vector<std::string>> rows{
       {"least gap, " + length_unit(system), "all", "coil", "lead arc", "front end", "spans", "stock"}};
-  for (const ObstacleClearance* obstacle : order) {
+  for (const ObstacleClearance* obstacle : by_gap(result)) {
     rows.push_back({obstacle->part, cell(obstacle->least_mm, system)});
     for (const Piece piece : pieces)
       rows.back().push_back(cell(obstacle->pieces[static_cast<std::size_t>(piece)], system));
@@ -78,8 +83,10 @@ Tone verdict_tone(Verdict verdict) {
 
 std::string verdict_sentence(const ClearancePlan& clearance, Show show) {
   const std::string word(verdict_text(clearance.verdict));
-  const Length left = Length::mm(*clearance.result.least_mm - clearance.pose_uncertainty_mm);
-  const std::string sum = fine_text(Length::mm(*clearance.result.least_mm), show, 2) + " less " +
+  if (!clearance.result.least_mm) return word + ": there was nothing to check the part against";
+  const Length least = Length::mm(*clearance.result.least_mm);
+  const Length left = least - Length::mm(clearance.pose_uncertainty_mm);
+  const std::string sum = fine_text(least, show, 2) + " less " +
                           fine_text(Length::mm(clearance.pose_uncertainty_mm), show, 2) + " leaves " +
                           fine_text(left, show, 2) + ", margin asked " + fine_text(clearance.margin, show);
   switch (clearance.verdict) {
@@ -89,8 +96,7 @@ std::string verdict_sentence(const ClearancePlan& clearance, Show show) {
       return left > clearance.margin ? word + ": pieces that matter were not checked, see below (" + sum + ")"
                                      : word + ": " + sum;
     case Verdict::collides:
-      return word + ": in the pose computed, part and machine overlap by " +
-             fine_text(Length::mm(-*clearance.result.least_mm), show);
+      return word + ": in the pose computed, part and machine overlap by " + fine_text(-least, show);
   }
   return word;
 }
@@ -107,14 +113,17 @@ void clearance_section(TextPage& page, const Plan& plan) {
   const ClearancePlan& clearance = *plan.clearance;
   const ClearanceResult& result = clearance.result;
   page.row("Verdict", verdict_sentence(clearance, show), verdict_tone(clearance.verdict));
-  page.row("Least distance", gap_text(*result.least_mm, show) + ", proved; the model's true value lies at most " +
-                                 fine_text(Length::mm(result.error_bound_mm), show, 3) + " above it");
+  page.row("Least distance", gap_text(result.least_mm, show) +
+                                 (result.least_mm ? ", proved; the model's true value lies at most " +
+                                                        fine_text(Length::mm(result.error_bound_mm), show, 3) +
+                                                        " above it"
+                                                  : ""));
   page.row("Uncertainty", fine_text(Length::mm(clearance.pose_uncertainty_mm), show, 2) +
                               ": the most the distance shrinks over the working band of the lift and with half a mm "
                               "of travel either way; radius and pitch as asked");
   page.row("Margin asked", fine_text(clearance.margin, show) +
                                (plan.job.clearance_margin_given ? " (given)" : " (default, not given)"));
-  nearest_rows(page, plan, clearance);
+  if (result.nearest) nearest_rows(page, plan, *result.nearest);
   page.row("Keep-out radius", keep_out_text(result.swept_radius_mm, show) +
                                   " in plan from the middle between the outer-roll axes, over all feeds");
   page.row("Height reached", keep_out_text(result.swept_height_mm, show) + " above pass height");

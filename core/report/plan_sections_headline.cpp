@@ -24,9 +24,13 @@ std::string part_sentence(const Plan& plan) {
   return out + short_number(plan.coil.turns(), 3) + " turns";
 }
 
-std::string gap_words(double least_mm, Show show) {
-  if (least_mm < 0.0) return "overlaps by " + fine_text(Length::mm(-least_mm), show);
-  return "is " + fine_text(Length::mm(least_mm), show) + " away";
+// "the nearest (centre roll cap, coil) is 38.3 mm away"; what stands where there was nothing to check.
+std::string nearest_words(const ClearanceResult& result, Show show) {
+  if (!result.least_mm || !result.nearest) return "there was nothing to check it against";
+  const double least = *result.least_mm;
+  const std::string gap = least < 0.0 ? "overlaps by " + fine_text(Length::mm(-least), show)
+                                      : "is " + fine_text(Length::mm(least), show) + " away";
+  return "the nearest (" + result.nearest->part + ", " + std::string(piece_words(result.nearest->piece)) + ") " + gap;
 }
 
 std::string not_checked(const ClearancePlan& clearance) {
@@ -44,22 +48,18 @@ std::string answer_sentence(const Plan& plan) {
 
   const Show show = plan.job.show;
   const ClearancePlan& clearance = *plan.clearance;
-  const NearestPair& nearest = *clearance.result.nearest;
-  const std::string where =
-      nearest.part.empty() ? "" : " (" + nearest.part + ", " + std::string(piece_words(nearest.piece)) + ")";
+  const std::string nearest = nearest_words(clearance.result, show);
   const std::string also = faults == 0 ? "." : "; " + count + ".";
   switch (clearance.verdict) {
     case Verdict::clears:
       if (faults > 0) return "NO: it clears the machine, but there is " + count + ".";
-      return "YES: everything that was checked clears; the nearest" + where + " " +
-             gap_words(*clearance.result.least_mm, show) + "." + not_checked(clearance);
+      return "YES: everything that was checked clears; " + nearest + "." + not_checked(clearance);
     case Verdict::too_close_to_say:
-      return "NO, too close to say: the nearest" + where + " " + gap_words(*clearance.result.least_mm, show) +
-             ", the stand of the part is uncertain by " +
+      return "NO, too close to say: " + nearest + ", the stand of the part is uncertain by " +
              fine_text(Length::mm(clearance.pose_uncertainty_mm), show) + ", the margin asked is " +
-             fine_text(clearance.margin, show) + also;
+             fine_text(clearance.margin, show) + also + not_checked(clearance);
     case Verdict::collides:
-      return "NO, the part collides: the nearest" + where + " " + gap_words(*clearance.result.least_mm, show) + also;
+      return "NO, the part collides: " + nearest + also;
   }
   return "";
 }
@@ -72,6 +72,7 @@ Tone answer_tone(const Plan& plan) {
 
 std::string buy_sentence(const Plan& plan) {
   const Show show = plan.job.show;
+  if (plan.rolling.passes.empty()) return "not known: the rolling has no answer, so neither have the ends and the start-up";
   const Length cut = plan.blank.cut_length();
   std::string out = "cut length " + length_text(cut, show) + ", " +
                     mass_text(cut.mm() / 1000.0 * plan.job.stock.mass_per_metre_kg(), show);

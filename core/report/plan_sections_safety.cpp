@@ -5,19 +5,19 @@
 namespace coilwright {
 namespace {
 
-// How far the moving part reaches. Without a checked pose: no point of the part can be farther from the
-// rolls than the whole blank is long.
 std::string keep_out(const Plan& plan) {
   const Show show = plan.job.show;
-  const std::string from = ", measured in plan from the middle between the outer-roll axes.";
+  const std::string from = ", measured in plan from the middle between the outer-roll axes";
   if (plan.clearance)
     return "Nobody stands inside the radius that the part sweeps: " +
-           keep_out_text(plan.clearance->result.swept_radius_mm, show) + from +
-           " It rises to " + keep_out_text(plan.clearance->result.swept_height_mm, show) +
-           " above pass height.";
-  const Length safe = plan.blank.cut_length() + plan.job.machine.rolls.outer_spacing;
+           keep_out_text(plan.clearance->result.swept_radius_mm, show) + from + ". It rises to " +
+           keep_out_text(plan.clearance->result.swept_height_mm, show) + " above pass height.";
+  if (plan.rolling.passes.empty())
+    return "Nobody stands inside the radius that the part sweeps. It was not computed: there is no answer to roll.";
+  // No point of the bar can be farther from the rolls than the whole bar is long.
+  const Length bound = plan.blank.cut_length() + plan.job.machine.rolls.outer_spacing;
   return "Nobody stands inside the radius that the part sweeps. It was not computed; no point of the bar can come "
-         "farther than " + keep_out_text(safe.mm(), show) + from;
+         "farther than " + keep_out_text(bound.mm(), show) + from + ".";
 }
 
 }  // namespace
@@ -25,6 +25,10 @@ std::string keep_out(const Plan& plan) {
 void safety_section(TextPage& page, const Plan& plan) {
   page.heading("Before the rolls turn");
   page.item("!", keep_out(plan), Tone::strong);
+  if (!plan.rolling.passes.empty())
+    page.item("!", "On the feed side the straight bar reaches up to " +
+                       keep_out_text((plan.blank.cut_length() - plan.blank.flat_front).mm(), plan.job.show) +
+                       " behind the centre roll: that side is closed too.");
   page.item("!", "The rolls draw in what touches them (in-running nip): hands stay off the tube between the rolls and "
                  "at the outboard roll. Guide the end with a tool, not with fingers.");
   page.item("!", "No gloves near the rolls, at most fingerless ones; no loose sleeves, no rings, long hair tied back.");

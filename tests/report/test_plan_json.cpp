@@ -100,11 +100,25 @@ TEST_CASE("what does not exist is null, not zero", "[plan_json][property]") {
     }
   CHECK(document["rolling"]["arc_rule_travel_mm"].is_null());
   CHECK(document["rolling"]["strain_percent"].is_null());
+  for (const char* key : {"cut_length_mm", "flat_front_mm", "lead_arc_mm", "settling_mm", "flat_back_mm", "usable_from_mm"})
+    CHECK(document["blank"][key].is_null());
   CHECK(document["clearance"]["verdict"].is_null());
   CHECK(document["clearance"]["nearest"]["part"].is_null());
   CHECK(document["blank"]["stock_length_mm"].is_null());
   CHECK(document["blank"]["longer_than_stock"].is_null());
   CHECK(document["answer"] == "no");
+}
+
+TEST_CASE("a roll that only touches by design has no gap", "[plan_json][property]") {
+  Plan plan = plan_fixture::rail();
+  plan.clearance->result.least_mm.reset();
+  plan.clearance->result.nearest.reset();
+  plan.clearance->result.obstacles[0].least_mm.reset();
+  const Json document = parsed(plan);
+  CHECK(document["clearance"]["least_mm"].is_null());
+  CHECK(document["clearance"]["parts"][0]["least_mm"].is_null());
+  check_keys(document["clearance"]["nearest"], nearest_keys);
+  for (const auto& [key, value] : document["clearance"]["nearest"].items()) CHECK(value.is_null());
 }
 
 TEST_CASE("numbers come back bit for bit", "[plan_json][property]") {

@@ -122,7 +122,7 @@ TEST_CASE("the answer says yes or no and why", "[plan_text][property]") {
   Plan plan = shown(plan_fixture::rail(), Show::mm);
   CHECK(contains(plan_text(plan), "YES: everything that was checked clears"));
   plan.clearance->verdict = Verdict::too_close_to_say;
-  plan.clearance->result.least_mm = plan.clearance->result.nearest->distance_mm = 27.0;
+  plan.clearance->result.least_mm = 27.0;
   CHECK(contains(plan_text(plan), "NO, too close to say"));
   CHECK(contains(reading(plan_text(plan)), "too close to say: 27.00 mm less 6.25 mm leaves 20.75 mm, margin asked 25.0 mm"));
   plan.clearance->verdict = Verdict::collides;
@@ -134,6 +134,17 @@ TEST_CASE("the answer says yes or no and why", "[plan_text][property]") {
   CHECK(contains(plan_text(plan), "NO: it clears the machine, but there is one fault, below."));
 }
 
+TEST_CASE("nothing to check is said, not shown as a gap of zero", "[plan_text][property]") {
+  Plan plan = shown(plan_fixture::rail(), Show::mm);
+  plan.clearance->result.least_mm.reset();
+  plan.clearance->result.nearest.reset();
+  plan.clearance->result.obstacles[1].least_mm.reset();
+  const std::string text = reading(plan_text(plan));
+  CHECK(contains(text, "there was nothing to check it against"));
+  CHECK(contains(text, "clears: there was nothing to check the part against"));
+  CHECK(text.find("exit roll 77.5") < text.find("centre roll cap - "));
+}
+
 TEST_CASE("faults stand near the top, also in the brief text; colour adds nothing", "[plan_text][property]") {
   const Plan plan = plan_fixture::without_answer();
   for (const bool brief : {false, true}) {
@@ -142,6 +153,7 @@ TEST_CASE("faults stand near the top, also in the brief text; colour adds nothin
     REQUIRE(at != std::string::npos);
     CHECK(at < text.find("Settings"));
     CHECK(contains(text, "There are no settings"));
+    CHECK(contains(text, "To buy                      not known"));
   }
   CHECK_FALSE(contains(plan_text(plan_fixture::rail(), {.color = false, .brief = true}), "Order of work"));
   std::string coloured = plan_text(plan_fixture::rail(), {.color = true, .brief = false});
