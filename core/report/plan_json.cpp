@@ -173,7 +173,7 @@ Json lift_json(const Plan& plan) {
     return nulls({"roll_lift_mm", "start_at_mm", "working_low_mm", "working_high_mm", "low_mm", "high_mm",
                   "upright_rule_mm", "forward_lean_deg", "side_lean_deg", "outboard_roll_force_n",
                   "exit_roll_vertical_force_n", "held", "turning_share", "slope_rad", "exit_height_mm",
-                  "outboard_roll_position_mm", "own_roll_lift_mm", "pitch_per_lift", "worst_utilisation",
+                  "outboard_roll_position_mm", "own_roll_lift_mm", "pitch_per_lift", "pitch_at_working_low_mm", "pitch_at_working_high_mm", "worst_utilisation",
                   "moment_factor"});
   const LiftPlan& lift = *plan.lift;
   const LiftState& state = lift.nominal;
@@ -197,6 +197,8 @@ Json lift_json(const Plan& plan) {
           {"outboard_roll_position_mm", Json::array({number(roll_M.x()), number(roll_M.y())})},
           {"own_roll_lift_mm", mm(lift.roll_top_lift)},
           {"pitch_per_lift", number(lift.pitch_per_lift)},
+          {"pitch_at_working_low_mm", mm(lift.pitch_at_working_low)},
+          {"pitch_at_working_high_mm", mm(lift.pitch_at_working_high)},
           {"worst_utilisation", number(lift.worst_utilisation)},
           {"moment_factor", number(lift.moment_factor)}};
 }

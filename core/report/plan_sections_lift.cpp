@@ -40,6 +40,11 @@ void lift_section(TextPage& page, const Plan& plan) {
                                      or_none(lift.working_high, show));
   page.row("Lowest", or_none(lift.low, show) + (lift.low ? ": exit groove holds, the stock turns freely" : ""));
   page.row("Highest", or_none(lift.high, show) + (lift.high ? ": exit groove holds nothing, the stock cannot turn" : ""));
+  if (lift.pitch_at_working_low && lift.pitch_at_working_high)
+    page.row("The other way round",
+             "with the nominal exit play and friction a lift of " + fine_text(*lift.working_low, show) + " would give a pitch of " +
+                 length_text(*lift.pitch_at_working_low, show) + ", one of " + fine_text(*lift.working_high, show) + " a pitch of " +
+                 length_text(*lift.pitch_at_working_high, show));
   page.row("Pitch per lift", fine_text(Length::mm(lift.pitch_per_lift), show) + " of pitch for one mm of lift");
   forces(page, state, show);
   page.row("Lean", number_text(lift.forward_lean.deg(), 1) + " deg forward, in the direction of feed; " +

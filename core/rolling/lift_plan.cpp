@@ -55,6 +55,12 @@ BandedLift band_lift(const RollingSetup& setup, const RolledPass& pass, std::opt
   if (complete) {
     plan.working_low = low;
     plan.working_high = high;
+    const auto pitch_at = [&](Length lift) -> std::optional<Length> {
+      const auto pitch = pitch_for_lift_mm(setup, pass.helix, model.arc().roll_theta(), {setup.hold, std::nullopt}, lift.mm());
+      return pitch ? std::optional(Length::mm(*pitch)) : std::nullopt;
+    };
+    plan.pitch_at_working_low = pitch_at(low);
+    plan.pitch_at_working_high = pitch_at(high);
   }
   const ExitHold tight{setup.hold.height_mm, 0.0, 0.0};
   plan.low = lift_of(solve_lift(setup, pass.helix, pass.rolling, {tight, LiftAssumption::None{}}));

@@ -166,7 +166,8 @@ PassesOutcome roll_in_passes(const RollingSetup& setup, const Helix& helix, int 
 std::optional<double> pitch_for_lift_mm(const RollingSetup& setup, const Helix& helix, double roll_theta,
                                         const LiftAssumption& assumption, double lift_mm) {
   const Length R = helix.plan_radius();
-  const auto lift_of = [&](double pitch_mm) -> std::optional<double> {
+  // Excess of the lift that a pitch needs; none where there is no equilibrium.
+  const auto excess = [&](double pitch_mm) -> std::optional<double> {
     const Helix trial(R, Length::mm(pitch_mm), Hand::right_screw);
     // The roll stays where it is: the azimuth in plan is kept.
     const TwistDemand twist = twist_demand(setup.law, trial.curvature().per_mm(), trial.torsion().per_mm(),
@@ -175,30 +176,46 @@ std::optional<double> pitch_for_lift_mm(const RollingSetup& setup, const Helix& 
                           setup.entry_slope_rad);
     const auto state = lift_at(model, setup, assumption);
     if (!state) return std::nullopt;
-    return state->lift.mm();
+    return state->lift.mm() - lift_mm;
   };
-  const double steepest = 2.0 * pi * R.mm() * std::tan(pi / 3.0);
-  constexpr int parts = 60;
-  double low = 1e-6 * R.mm();
-  std::optional<double> at_low = lift_of(low);
-  if (!at_low || *at_low > lift_mm) return std::nullopt;
-  for (int i = 1; i <= parts; ++i) {
-    double high = steepest * i / parts;
-    const std::optional<double> at_high = lift_of(high);
-    if (!at_high) return std::nullopt;
-    if (*at_high < lift_mm) {
-      low = high;
-      continue;
-    }
-    for (int k = 0; k < 60 && high - low > 1e-9 * high; ++k) {
-      const double middle = 0.5 * (low + high);
-      const auto lift = lift_of(middle);
-      if (!lift) return std::nullopt;
-      (*lift < lift_mm ? low : high) = middle;
-    }
-    return 0.5 * (low + high);
+  // The lift rises with the pitch: step outward from the pitch at hand until it lies between two, then
+  // halve, aiming by the chord (Illinois rule).
+  const double steepest = 2.0 * pi * R.mm() * std::tan(pi / 3.0), flattest = 1e-6 * R.mm();
+  double low = std::clamp(helix.pitch().mm(), flattest, steepest), high = low;
+  std::optional<double> at_low = excess(low), at_high = at_low;
+  if (!at_low) return std::nullopt;
+  constexpr double growth = 1.25;
+  while (*at_low > 0.0) {
+    if (low <= flattest) return std::nullopt;
+    high = low, at_high = at_low;
+    low = std::max(flattest, low / growth < 0.01 * helix.pitch().mm() ? flattest : low / growth);
+    if (!(at_low = excess(low))) return std::nullopt;
   }
-  return std::nullopt;
+  while (*at_high < 0.0) {
+    if (high >= steepest) return std::nullopt;
+    low = high, at_low = at_high;
+    high = std::min(steepest, high * growth);
+    if (!(at_high = excess(high))) return std::nullopt;
+  }
+  constexpr double share = 1e-10;  // of the pitch
+  double weight_low = 1.0, weight_high = 1.0;
+  for (int i = 0; i < 100 && high - low > share * high; ++i) {
+    const double fl = *at_low * weight_low, fh = *at_high * weight_high;
+    double middle = fh > fl ? low - fl * (high - low) / (fh - fl) : 0.5 * (low + high);
+    if (!(middle > low && middle < high)) middle = 0.5 * (low + high);
+    const std::optional<double> at = excess(middle);
+    if (!at) return std::nullopt;
+    if (*at == 0.0) return middle;
+    if (*at < 0.0) {
+      low = middle, at_low = at;
+      weight_low = 1.0, weight_high *= 0.5;
+    } else {
+      high = middle, at_high = at;
+      weight_high = 1.0, weight_low *= 0.5;
+    }
+    if (std::abs(*at) <= 1e-9 * std::max(1.0, std::abs(lift_mm))) return middle;
+  }
+  return 0.5 * (low + high);
 }
 
 }  // namespace coilwright

@@ -45,6 +45,8 @@ struct LiftPlan {
   Angle bend_point_to_roll;    // Phi
   Angle bend_point_to_exit;    // theta1
   double pitch_per_lift = 0;   // dp/dh, mm of pitch per mm of lift
+  // The pitch that the ends of the working band would give in the nominal state, plan radius kept.
+  std::optional<Length> pitch_at_working_low, pitch_at_working_high;
   double worst_utilisation = 0;  // over the working corners
   double moment_factor = 1;    // sqrt(1 - (12/pi^2) (T/M0)^2): what twist leaves of the bending moment
   Eigen::Vector2d roll_position_mm{0, 0};  // where the centreline crosses the roll, frame F
