@@ -97,6 +97,10 @@ void plan_clearance(Plan& plan, const RollingSetup& setup, const std::vector<Rol
     clearance.not_checked.push_back("passes before the last, and stock that is already bent");
     all_checked = false;
   }
+  if (plan.job.stock_slope != Angle()) {
+    clearance.not_checked.push_back("incoming stock at its slope (it is taken as level)");
+    all_checked = false;
+  }
   if (plan.job.machine.room.ceiling)
     clearance.most_turns_under_ceiling =
         most_turns_under(*plan.pose,

@@ -16,13 +16,9 @@ double pitch_per_lift(const RollingSetup& setup, const RolledPass& pass) {
   constexpr double share = 1e-3;
   const auto lift = [&](double factor) -> double {
     const Helix helix(pass.helix.plan_radius(), pass.helix.pitch() * factor, Hand::right_screw);
-    const TwistDemand twist = twist_demand(setup.law, helix.curvature().per_mm(), helix.torsion().per_mm(),
-                                           setup.rolls.half_spacing_mm);
-    const LiftModel model(setup.law, twist, setup.torsion_stiffness, helix, setup.rolls.half_spacing_mm,
-                          pass.lift->model->arc().roll_theta(), setup.entry_slope_rad);
-    const auto state = lift_at(model, setup, {setup.hold, std::nullopt});
     // The neighbouring pitch can fall off a fold; then the setting is as ill-conditioned as can be.
-    return state ? state->lift.mm() : pass.lift->state.lift.mm();
+    return lift_at_roll_mm(setup, helix, pass.lift->model->arc().roll_theta(), {setup.hold, std::nullopt})
+        .value_or(pass.lift->state.lift.mm());
   };
   const double rise = lift(1.0 + share) - lift(1.0 - share);
   return 2.0 * share * pass.helix.pitch().mm() / std::max(rise, 1e-9);

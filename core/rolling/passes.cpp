@@ -109,6 +109,16 @@ std::optional<LiftState> lift_at(const LiftModel& model, const RollingSetup& set
   return assumption.hold ? model.settled(*assumption.hold, torque) : model.not_held(torque);
 }
 
+std::optional<double> lift_at_roll_mm(const RollingSetup& setup, const Helix& helix, double roll_theta,
+                                      const LiftAssumption& assumption) {
+  const double a = setup.rolls.half_spacing_mm;
+  if (a / helix.arc_per_radian_mm() >= roll_theta) return std::nullopt;
+  const TwistDemand twist = twist_demand(setup.law, helix.curvature().per_mm(), helix.torsion().per_mm(), a);
+  const LiftModel model(setup.law, twist, setup.torsion_stiffness, helix, a, roll_theta, setup.entry_slope_rad);
+  const auto state = lift_at(model, setup, assumption);
+  return state ? std::optional(state->lift.mm()) : std::nullopt;
+}
+
 std::vector<LiftAssumption> working_corners(const RollingSetup& setup) {
   constexpr double play_step_mm = 0.5;
   std::vector<LiftAssumption> corners;
@@ -168,15 +178,8 @@ std::optional<double> pitch_for_lift_mm(const RollingSetup& setup, const Helix& 
   const Length R = helix.plan_radius();
   // Excess of the lift that a pitch needs; none where there is no equilibrium.
   const auto excess = [&](double pitch_mm) -> std::optional<double> {
-    const Helix trial(R, Length::mm(pitch_mm), Hand::right_screw);
-    // The roll stays where it is: the azimuth in plan is kept.
-    const TwistDemand twist = twist_demand(setup.law, trial.curvature().per_mm(), trial.torsion().per_mm(),
-                                           setup.rolls.half_spacing_mm);
-    const LiftModel model(setup.law, twist, setup.torsion_stiffness, trial, setup.rolls.half_spacing_mm, roll_theta,
-                          setup.entry_slope_rad);
-    const auto state = lift_at(model, setup, assumption);
-    if (!state) return std::nullopt;
-    return state->lift.mm() - lift_mm;
+    const auto lift = lift_at_roll_mm(setup, Helix(R, Length::mm(pitch_mm), Hand::right_screw), roll_theta, assumption);
+    return lift ? std::optional(*lift - lift_mm) : std::nullopt;
   };
   // The lift rises with the pitch: step outward from the pitch at hand until it lies between two, then
   // halve, aiming by the chord (Illinois rule).

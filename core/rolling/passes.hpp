@@ -70,8 +70,12 @@ std::vector<LiftAssumption> working_corners(const RollingSetup& setup);
 // Phi is found so that the posed curve crosses the roll where it stands; helix with pitch > 0.
 LiftOutcome solve_lift(const RollingSetup& setup, const Helix& helix, const SteadyState& rolling,
                        const LiftAssumption& assumption);
-// The same at a given Phi: for derivatives and bands at one place of the roll.
+// The state of a solved model under an assumption.
 std::optional<LiftState> lift_at(const LiftModel& model, const RollingSetup& setup, const LiftAssumption& assumption);
+// The lift of a helix with the roll at a given Phi: for derivatives and inverses at one place of the roll.
+// None without an equilibrium, or where this helix would leave the exit roll only beyond Phi.
+std::optional<double> lift_at_roll_mm(const RollingSetup& setup, const Helix& helix, double roll_theta,
+                                      const LiftAssumption& assumption);
 
 struct RolledPass {
   Helix helix;  // of this pass, right-hand
