@@ -41,7 +41,11 @@ Result<Wanted> read_wanted(const CommandLine& line) {
   }
   if (const auto it = line.own.find("--fed"); it != line.own.end()) {
     const Result<Length> fed = read_length(it->second, "--fed", line.job.bare);
-    if (!fed) append(faults, fed.error());
+    if (!fed)
+      for (Finding fault : fed.error()) {
+        if (fault.place) fault.place->file = "--fed";
+        faults.push_back(fault);
+      }
     else if (*fed < Length())
       faults.push_back({Level::fault, "--fed", "A fed length of " + it->second + " is less than nothing; it starts at 0.", std::nullopt});
     else wanted.fed = *fed;

@@ -66,7 +66,7 @@ void judge(Subject& s) {
             if (d <= 0.0 && !solid.hit_at) solid.hit_at = p_F;
             if (d >= least) continue;
             least = d;
-            s.nearest = Nearest{p_F - s.tube_radius_mm * g, p_F - (d + s.tube_radius_mm) * g, d, piece, fed, ""};
+            s.nearest = Nearest{p_F - s.tube_radius_mm * g, p_F - (d + s.tube_radius_mm) * g, d, piece, fed, "", d > 0.0 ? plain(d, 1) + " mm" : std::string()};
             s.nearest->label = d <= 0.0 ? "COLLISION with " + solid.name + " at fed length " + plain(fed) + " mm"
                                         : "least " + plain(d, 1) + " mm to " + solid.name;
             s.verdict_detail = s.nearest->label;

@@ -128,19 +128,19 @@ Notes notes_of(const Subject& subject, const PartRings& rings, const Setting& se
   }
 
   if (setting.ceiling_edge) notes.callouts.push_back({{*setting.ceiling_edge}, "ceiling", Callout::Kind::plain, {}});
-  if (subject.part) {
+  if (subject.part && subject.standing == Standing::in_machine) {
     const CurvePoint entry = subject.part->at(Stage::stock, -subject.part->span_in_mm());
     const Vector3d across(-entry.d1.y(), entry.d1.x(), 0.0);
     const double length = std::max(0.28 * setting.stage_radius_mm, 12.0 * subject.tube_radius_mm);
     const Vector3d tip = entry.p - 0.35 * length * entry.d1 - (4.0 * subject.tube_radius_mm + 0.08 * length) * across;
     notes.directions.push_back({placed(subject, tip - length * entry.d1), placed(subject, tip), "feed"});
-    if (rings.usable.size() >= 2) {
+  }
+  if (subject.part && rings.usable.size() >= 2) {
       const CoilFrame coil(subject);
       const double rho = subject.part->helix().arc_per_radian_mm();
       const double low = coil.c * rings.usable.front().lag_mm / rho, high = coil.c * rings.usable.back().lag_mm / rho;
       const double over = 0.08 * (high - low) + 2.0 * subject.tube_radius_mm;
       notes.axis = {coil.at(0.0, 0.0, low - over), coil.at(0.0, 0.0, high + over)};
-    }
   }
   return notes;
 }

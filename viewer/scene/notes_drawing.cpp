@@ -42,7 +42,7 @@ std::optional<Seen> best_seen(const std::vector<Dimension>& places, const Sheet&
     const Pixel end = far ? Pixel(a + 0.8 * (b - a)) : b;  // a radius ends on the tube by nature
     for (const Pixel& p : sheet.busy)
       if (distance_to_segment(p, a, end) < 12.0 * sheet.scale) cost += far ? 4.0 : 10.0;
-    for (const auto& [from, to] : d.extensions) cost += 0.12 * (sheet.to_pixel(to) - sheet.to_pixel(from)).norm() / sheet.scale;
+    for (const auto& [from, to] : d.extensions) cost += 0.07 * (sheet.to_pixel(to) - sheet.to_pixel(from)).norm() / sheet.scale;
     for (const Seen& other : before)
       for (int i = 0; i <= 10; ++i)
         if (distance_to_segment(a + 0.1 * i * (b - a), other.from, other.to) < 40.0 * sheet.scale) cost += 12.0;
@@ -91,17 +91,6 @@ bool draw_direction(Canvas& canvas, const Direction& d, const Sheet& sheet) {
   arrow(2.0, panel);
   arrow(0.0, ink);
   return true;
-}
-
-// A sight around what is hit: a ring with four bars, seen on any ground.
-void draw_sight(Canvas& canvas, const Pixel& at, double s) {
-  const double r = 24.0 * s;
-  canvas.ring(at, r, panel, 9.0 * s);
-  canvas.ring(at, r, collision, 5.0 * s);
-  for (const Pixel& d : {Pixel(1, 0), Pixel(-1, 0), Pixel(0, 1), Pixel(0, -1)}) {
-    canvas.line(at + (r - 10 * s) * d, at + (r + 10 * s) * d, panel, 8.0 * s);
-    canvas.line(at + (r - 9 * s) * d, at + (r + 9 * s) * d, collision, 4.0 * s);
-  }
 }
 
 struct Wish {
@@ -188,6 +177,24 @@ std::vector<Hit> hits_of(const Notes& notes, const Sheet& sheet) {
 
 }  // namespace
 
+void draw_sight(Canvas& canvas, const Pixel& at, double s) {
+  const double r = 24.0 * s;
+  canvas.ring(at, r, panel, 9.0 * s);
+  canvas.ring(at, r, collision, 5.0 * s);
+  for (const Pixel& d : {Pixel(1, 0), Pixel(-1, 0), Pixel(0, 1), Pixel(0, -1)}) {
+    canvas.line(at + (r - 10 * s) * d, at + (r + 10 * s) * d, panel, 8.0 * s);
+    canvas.line(at + (r - 9 * s) * d, at + (r + 9 * s) * d, collision, 4.0 * s);
+  }
+}
+
+void draw_gap(Canvas& canvas, const Pixel& a, const Pixel& b, double s) {
+  haloed(canvas, a, b, ink, 2.2 * s);
+  for (const Pixel& p : {a, b}) {
+    canvas.disc(p, 5.5 * s, panel);
+    canvas.disc(p, 4.0 * s, ink);
+  }
+}
+
 std::vector<std::string> draw_notes(Canvas& canvas, const Notes& notes, const Subject& subject, const Sheet& sheet) {
   const double s = sheet.scale;
   if (notes.axis.size() == 2) {
@@ -211,12 +218,8 @@ std::vector<std::string> draw_notes(Canvas& canvas, const Notes& notes, const Su
     notice.wish(c.label, {sheet.to_pixel(c.anchors.front())}, Kind::nearest, 15, Weight::bold);
     const Pixel a = sheet.to_pixel(placed(subject, subject.nearest->on_part));
     const Pixel b = sheet.to_pixel(placed(subject, subject.nearest->on_other));
-    haloed(canvas, a, b, ink, 2.2 * s);
-    for (const Pixel& p : {a, b}) {
-      canvas.disc(p, 5.5 * s, panel);
-      canvas.disc(p, 4.0 * s, ink);
-      notice.keep_free(p, 8.0 * s);
-    }
+    draw_gap(canvas, a, b, s);
+    for (const Pixel& p : {a, b}) notice.keep_free(p, 8.0 * s);
   }
   for (const Seen& one : seen) {
     std::vector<Pixel> anchors;
@@ -256,6 +259,7 @@ PixelBox draw_compass(Canvas& canvas, const Subject& subject, const Eigen::Matri
   canvas.disc(origin, 2.5 * scale, ink);
   const Eigen::Vector3d feed = placed(subject, Eigen::Vector3d::UnitX());
   for (const auto& [direction, word] : {std::pair(Eigen::Vector3d(Eigen::Vector3d::UnitZ()), "up"), std::pair(feed, "feed")}) {
+    if (subject.standing == Standing::alone && std::string_view(word) == "feed") continue;  // nothing is fed
     const Eigen::Vector3d d = camera_from_M * direction;
     const Pixel run = d.head<2>() * reach;
     std::string label = word;

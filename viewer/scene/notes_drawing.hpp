@@ -26,6 +26,11 @@ struct Sheet {
 std::vector<std::string> draw_notes(Canvas& canvas, const Notes& notes, const Subject& subject,
                                     const Sheet& sheet);
 
+// The mark of a collision: a ring with four bars, seen on any ground.
+void draw_sight(Canvas& canvas, const Pixel& at, double scale);
+// The line between two points that are nearest to each other.
+void draw_gap(Canvas& canvas, const Pixel& a, const Pixel& b, double scale);
+
 // Up and feed as two arrows in the lower left corner of `area`, as they run in this view. Returns what they
 // cover.
 PixelBox draw_compass(Canvas& canvas, const Subject& subject, const Eigen::Matrix3d& camera_from_M,

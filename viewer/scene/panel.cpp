@@ -200,7 +200,7 @@ double draw_panel(Canvas& canvas, const Subject& subject, const Ramp& ramp, cons
   if (!narrow)
     for (const double x : {verdict_x - 0.5 * gap, legend_x - 0.5 * gap})
       canvas.box({{x, pad}, {x + 1, height - pad}}, hairline);
-  if (subject.part) draw_legend(canvas, ramp, {{legend_x, pad}, {w - edge, verdict_top}}, s);
+  if (subject.standing == Standing::in_machine && subject.part) draw_legend(canvas, ramp, {{legend_x, pad}, {w - edge, verdict_top}}, s);
   return height;
 }
 

@@ -55,6 +55,19 @@ double GrowingPart::to_solids(const Vector3d& p_F, double lag_mm, Stretch stretc
   return least - subject_.tube_radius_mm;
 }
 
+double GrowingPart::to_anything(const Vector3d& p_M) const {
+  double least = std::numeric_limits<double>::infinity();
+  for (const auto& bodies : bodies_)
+    for (const ConvexBody& body : bodies) least = std::min(least, body.distance(placed(subject_, p_M)).distance_mm);
+  for (const auto* rings : {&spans_, &formed_})
+    for (std::size_t i = 0; i + 1 < rings->size(); ++i) {
+      const Vector3d a = (*rings)[i].centre, d = (*rings)[i + 1].centre - a;
+      const double x = std::clamp((p_M - a).dot(d) / d.squaredNorm(), 0.0, 1.0);
+      least = std::min(least, (p_M - a - x * d).norm() - subject_.tube_radius_mm);
+    }
+  return least;
+}
+
 Ring GrowingPart::ring_at(double lag_mm) const {
   const CurvePoint at = subject_.part->at(lag_mm);
   return {placed(subject_, at.p), placed(subject_, at.d1.normalized()), to_solids(at.p, lag_mm, Stretch::formed), lag_mm};

@@ -30,6 +30,8 @@ class GrowingPart {
   // How many of the rings drawn at a fed length touch something.
   [[nodiscard]] static int colliding(const PartRings& rings);
   [[nodiscard]] double ring_step_mm() const { return step_mm_; }
+  // From a point of the machine frame to the nearest solid or to the surface of the fully grown part.
+  [[nodiscard]] double to_anything(const Eigen::Vector3d& p_M) const;
 
  private:
   enum class Stretch { formed, front_end };

@@ -7,6 +7,7 @@
 #include <viewer/scene/bodies.hpp>
 #include <viewer/scene/panel.hpp>
 #include <viewer/scene/scene.hpp>
+#include <viewer/scene/scene_meshes.hpp>
 #include <viewer/scene/stage.hpp>
 #include <viewer/scene/stripes.hpp>
 #include <vtkActor.h>
@@ -16,7 +17,7 @@
 #include <vtkMatrix4x4.h>
 #include <vtkPolyData.h>
 #include <vtkPolyDataMapper.h>
-#include <vtkProperty.h>
+#include <vtkRenderWindow.h>
 #include <vtkRenderer.h>
 
 namespace coilwright::view {
@@ -24,30 +25,6 @@ namespace {
 
 using Eigen::Vector2d;
 using Eigen::Vector3d;
-
-Rgb colour_of(Role role) {
-  switch (role) {
-    case Role::roll: return roll_colour;
-    case Role::slide: return slide_colour;
-    case Role::arm: return arm_colour;
-    default: return frame_colour;
-  }
-}
-
-void paint(vtkActor* actor, Rgb colour) {
-  actor->GetProperty()->SetColor(colour.r / 255.0, colour.g / 255.0, colour.b / 255.0);
-}
-
-// Lit a little from everywhere, so that no side turns black.
-void make_solid(vtkActor* actor, double shine) {
-  vtkProperty* p = actor->GetProperty();
-  p->SetAmbient(0.60);
-  p->SetDiffuse(0.52);
-  p->SetSpecular(shine);
-  p->SetSpecularPower(28.0);
-}
-
-void make_flat(vtkActor* actor) { actor->GetProperty()->LightingOff(); }
 
 vtkSmartPointer<vtkLookupTable> table_of(const Ramp& ramp, double paleness) {
   const auto table = vtkSmartPointer<vtkLookupTable>::New();
@@ -65,60 +42,33 @@ vtkSmartPointer<vtkLookupTable> table_of(const Ramp& ramp, double paleness) {
 
 }  // namespace
 
-// One actor and its mesh; an empty mesh is simply not drawn.
-struct Layer {
-  vtkSmartPointer<vtkActor> actor = vtkSmartPointer<vtkActor>::New();
-  vtkSmartPointer<vtkPolyDataMapper> mapper = vtkSmartPointer<vtkPolyDataMapper>::New();
-  vtkSmartPointer<vtkPolyData> mesh = vtkSmartPointer<vtkPolyData>::New();
-
-  explicit Layer(vtkRenderer* renderer) {
-    mapper->SetInputData(mesh);
-    mapper->ScalarVisibilityOff();
-    actor->SetMapper(mapper);
-    renderer->AddActor(actor);
-  }
-  void show(vtkPolyData* now) {
-    mesh = now ? vtkSmartPointer<vtkPolyData>(now) : vtkSmartPointer<vtkPolyData>::New();
-    mapper->SetInputData(mesh);
-  }
-  void colour_by_clearance(vtkLookupTable* table) {
-    mapper->ScalarVisibilityOn();
-    mapper->SetLookupTable(table);
-    mapper->UseLookupTableScalarRangeOn();
-    mapper->InterpolateScalarsBeforeMappingOn();
-  }
-};
-
-struct Scene::Meshes {
-  std::vector<std::unique_ptr<Layer>> machine, machine_edges, machine_outlines;
-  Layer floor, machine_shadow, part_shadow, grid, keep_out, ceiling;
-  Layer stock, spans, usable, start_up, front_end, ghost, stripes, outline;
-  explicit Meshes(vtkRenderer* r)
-      : floor(r), machine_shadow(r), part_shadow(r), grid(r), keep_out(r), ceiling(r), stock(r), spans(r),
-        usable(r), start_up(r), front_end(r), ghost(r), stripes(r), outline(r) {}
-};
-
 Scene::Scene(Subject subject)
     : subject_(std::move(subject)),
       ramp_(subject_.margin_mm),
       solids_(vtkSmartPointer<vtkRenderer>::New()),
+      closer_(vtkSmartPointer<vtkRenderer>::New()),
       glass_(vtkSmartPointer<vtkRenderer>::New()),
       canvas_(glass_),
-      meshes_(std::make_unique<Meshes>(solids_)) {
-  solids_->SetLayer(0);
-  solids_->SetBackground(paper.r / 255.0, paper.g / 255.0, paper.b / 255.0);
+      meshes_(std::make_unique<Meshes>(solids_, closer_, subject_)) {
   glass_->SetLayer(1);
   glass_->InteractiveOff();
-  // A key light over the left shoulder, a weaker one from the right: edges part, nothing glares.
-  for (const auto& [x, y, z, strength] : {std::tuple(-0.6, 0.9, 1.0, 0.78), std::tuple(0.9, 0.25, 0.6, 0.30)}) {
-    const auto light = vtkSmartPointer<vtkLight>::New();
-    light->SetLightTypeToCameraLight();
-    light->SetPosition(x, y, z);
-    light->SetFocalPoint(0, 0, 0);
-    light->SetIntensity(strength);
-    solids_->AddLight(light);
+  for (vtkRenderer* renderer : {solids_.Get(), closer_.Get()}) {
+    renderer->SetLayer(0);
+    renderer->SetBackground(paper.r / 255.0, paper.g / 255.0, paper.b / 255.0);
+    renderer->AutomaticLightCreationOff();
+    // A key light over the left shoulder, a weaker one from the right: edges part, nothing glares.
+    for (const auto& [x, y, z, strength] : {std::tuple(-0.6, 0.9, 1.0, 0.78), std::tuple(0.9, 0.25, 0.6, 0.30)}) {
+      const auto light = vtkSmartPointer<vtkLight>::New();
+      light->SetLightTypeToCameraLight();
+      light->SetPosition(x, y, z);
+      light->SetFocalPoint(0, 0, 0);
+      light->SetIntensity(strength);
+      renderer->AddLight(light);
+    }
   }
-  solids_->AutomaticLightCreationOff();
+  closer_->SetBackground(panel.r / 255.0, panel.g / 255.0, panel.b / 255.0);
+  closer_->InteractiveOff();
+  closer_->DrawOff();
 
   if (subject_.part) part_.emplace(subject_);
   build_machine();
@@ -136,18 +86,10 @@ void Scene::build_machine() {
     if (solid.role == Role::floor || solid.role == Role::ceiling) continue;
     const BodyMesh mesh = mesh_of(solid.bodies, mirror);
     machine_points_.insert(machine_points_.end(), mesh.outline.begin(), mesh.outline.end());
-    auto& faces = *meshes_->machine.emplace_back(std::make_unique<Layer>(solids_));
+    auto& faces = *meshes_->machine.emplace_back(std::make_unique<Layer>(Meshes::Renderers{solids_, closer_}));
     faces.show(mesh.faces);
-    make_solid(faces.actor, solid.role == Role::roll ? 0.25 : 0.04);
-    paint(faces.actor, solid.hit_at ? mixed(colour_of(solid.role), collision, 0.22) : colour_of(solid.role));
-    auto& edges = *meshes_->machine_edges.emplace_back(std::make_unique<Layer>(solids_));
-    make_flat(edges.actor);
-    paint(edges.actor, solid.hit_at ? collision : mixed(ink, colour_of(solid.role), 0.35));
-    edges.actor->GetProperty()->SetLineWidth(solid.hit_at ? 3.0F : 1.0F);
-    auto& outline = *meshes_->machine_outlines.emplace_back(std::make_unique<Layer>(solids_));
-    make_flat(outline.actor);
-    paint(outline.actor, solid.hit_at ? collision : mixed(ink, colour_of(solid.role), 0.2));
-    outline.actor->GetProperty()->FrontfaceCullingOn();
+    faces.make_solid(solid.role == Role::roll ? 0.25 : 0.04);
+    faces.paint(solid.hit_at ? mixed(colour_of(solid.role), collision, 0.22) : colour_of(solid.role));
   }
 }
 
@@ -192,11 +134,11 @@ void Scene::build_room() {
   disc.radius_mm *= 1.12;
 
   Meshes& m = *meshes_;
-  for (Layer* layer : {&m.floor, &m.machine_shadow, &m.part_shadow, &m.grid, &m.keep_out, &m.ceiling}) make_flat(layer->actor);
+  for (Layer* layer : {&m.floor, &m.machine_shadow, &m.part_shadow, &m.grid, &m.keep_out, &m.ceiling}) layer->make_flat();
   m.floor.show(filled({disc.centre, disc.radius_mm, disc.z_mm - 8e-4 * disc.radius_mm}));
-  paint(m.floor.actor, mixed(paper, panel, 0.9));
+  m.floor.paint(mixed(paper, panel, 0.9));
   m.grid.show(grid_on({disc.centre, disc.radius_mm, disc.z_mm + 6e-4 * disc.radius_mm}, grid_mm));
-  paint(m.grid.actor, grid);
+  m.grid.paint(grid);
   const double step = 8e-4 * disc.radius_mm;  // layers of the floor, apart so that they never flicker
   if (floor) {
     std::vector<std::vector<Vector2d>> outlines;
@@ -207,12 +149,12 @@ void Scene::build_room() {
         if (plan.size() >= 3) outlines.push_back(plan_hull(plan));
       }
     m.machine_shadow.show(shadows_of(outlines, floor_mm_ + step));
-    paint(m.machine_shadow.actor, shadow);
-    paint(m.part_shadow.actor, shadow);
+    m.machine_shadow.paint(shadow);
+    m.part_shadow.paint(shadow);
   }
   if (subject_.swept_radius_mm) {
     m.keep_out.show(dashed_circle({{0, 0}, *subject_.swept_radius_mm, floor_mm_ + 3 * step}, 0.012 * *subject_.swept_radius_mm, 72));
-    paint(m.keep_out.actor, caution);
+    m.keep_out.paint(caution);
   }
   if (ceiling && !rings_.usable.empty()) {
     // Only above the part: a small round of grid.
@@ -221,23 +163,22 @@ void Scene::build_room() {
       for (const Ring& ring : *stretch) low = low.cwiseMin(ring.centre.head<2>()), high = high.cwiseMax(ring.centre.head<2>());
     const Disc above{0.5 * (low + high), 0.35 * (high - low).norm(), *ceiling};
     m.ceiling.show(grid_on(above, 0.25 * above.radius_mm));
-    paint(m.ceiling.actor, hairline);
+    m.ceiling.paint(hairline);
     setting_.ceiling_edge = Vector3d(above.centre.x(), above.centre.y() + above.radius_mm, *ceiling);
   }
   setting_.floor_z_mm = floor_mm_;
   setting_.stage_radius_mm = disc.radius_mm;
 
   const auto full = table_of(ramp_, 0.0), pale = table_of(ramp_, 0.5);
-  m.usable.colour_by_clearance(full);
-  m.start_up.colour_by_clearance(pale);
-  m.front_end.colour_by_clearance(pale);
-  for (Layer* layer : {&m.stock, &m.spans, &m.usable, &m.start_up, &m.front_end, &m.stripes, &m.ghost}) make_solid(layer->actor, 0.18);
-  for (Layer* layer : {&m.stock, &m.spans}) paint(layer->actor, stock_colour);
-  paint(m.stripes.actor, panel);
-  paint(m.ghost.actor, collision);
-  make_flat(m.outline.actor);
-  paint(m.outline.actor, ink);
-  m.outline.actor->GetProperty()->FrontfaceCullingOn();
+  if (subject_.standing == Standing::in_machine) {
+    m.usable.colour_by_clearance(full);
+    m.start_up.colour_by_clearance(pale);
+    m.front_end.colour_by_clearance(pale);
+  }
+  for (Layer* layer : {&m.stock, &m.spans, &m.usable, &m.start_up, &m.front_end, &m.stripes, &m.ghost}) layer->make_solid(0.18);
+  for (Layer* layer : {&m.stock, &m.spans, &m.usable}) layer->paint(stock_colour);
+  m.stripes.paint(panel);
+  m.ghost.paint(collision);
   build_part();
 }
 
@@ -249,7 +190,7 @@ void Scene::build_part() {
     return rings.size() < 2 ? nullptr : swept_tube(rings, subject_.tube_radius_mm);
   };
   m.stock.show(tube(rings_.stock));
-  m.spans.show(tube(rings_.spans));
+  m.spans.show(subject_.standing == Standing::in_machine ? tube(rings_.spans) : nullptr);
   m.usable.show(tube(rings_.usable));
   m.start_up.show(tube(rings_.start_up));
   m.front_end.show(tube(rings_.front_end));
@@ -270,27 +211,25 @@ void Scene::build_part() {
   m.ghost.show(band_mesh(past, subject_.tube_radius_mm));
   m.part_shadow.show(shadow_under({rings_.stock, rings_.spans, rings_.usable, rings_.start_up, rings_.front_end},
                                   subject_.tube_radius_mm, floor_mm_ + 4e-4 * setting_.stage_radius_mm));
-  build_outlines();
+  m.ink.redraw_part(whole_part());
+  m.closer_ink.redraw_part(whole_part());
 }
 
-// Thin ink around everything round: the same tube or flank a little thicker, of which only the far side is
-// drawn.
-void Scene::build_outlines() {
-  if (outline_mm_ <= 0.0) return;
+std::vector<Ring> Scene::whole_part() const {
   std::vector<Ring> whole;
   for (const auto* stretch : {&rings_.stock, &rings_.spans, &rings_.usable, &rings_.start_up, &rings_.front_end})
     for (const Ring& ring : *stretch)
       if (whole.empty() || (ring.centre - whole.back().centre).norm() > 1e-6) whole.push_back(ring);
-  meshes_->outline.show(whole.size() < 2 ? nullptr : swept_tube(whole, subject_.tube_radius_mm + outline_mm_));
-  const Mirror mirror = subject_.mirrored ? Mirror::in_x : Mirror::none;
-  std::size_t i = 0;
-  for (const MachinePart& solid : subject_.machine) {
-    if (solid.role == Role::floor || solid.role == Role::ceiling) continue;
-    const BodyInk lines = ink_of(solid.bodies, mirror, outline_mm_);
-    meshes_->machine_edges[i]->show(lines.edges);
-    meshes_->machine_outlines[i]->show(lines.shells);
-    ++i;
-  }
+  return whole;
+}
+
+void Scene::add_to(vtkRenderWindow* window) {
+  window->SetNumberOfLayers(2);
+  for (vtkRenderer* renderer : {solids_.Get(), closer_.Get(), glass_.Get()}) window->AddRenderer(renderer);
+}
+
+void Scene::remove_from(vtkRenderWindow* window) {
+  for (vtkRenderer* renderer : {glass_.Get(), closer_.Get(), solids_.Get()}) window->RemoveRenderer(renderer);
 }
 
 void Scene::set_size(int width, int height) {
@@ -324,8 +263,8 @@ void Scene::show_labels(Shown shown) { labels_ = shown; }
 
 void Scene::show_machine(Shown shown) {
   machine_ = shown;
-  for (auto* group : {&meshes_->machine, &meshes_->machine_edges, &meshes_->machine_outlines})
-    for (const auto& layer : *group) layer->actor->SetVisibility(shown == Shown::yes ? 1 : 0);
+  for (const auto& layer : meshes_->machine) layer->actor->SetVisibility(shown == Shown::yes ? 1 : 0);
+  for (Ink* lines : {&meshes_->ink, &meshes_->closer_ink}) lines->show_machine(shown == Shown::yes);
   meshes_->machine_shadow.actor->SetVisibility(shown == Shown::yes ? 1 : 0);
 }
 
@@ -352,6 +291,17 @@ void Scene::fit(double banner_height) {
   borders.top += banner_height / area_.size().y();
   aim(solids_->GetActiveCamera(), view_, projection_, fit_points(), area_.size().x() / area_.size().y(), borders, subject_.mirrored);
   fit_pending_ = false;
+  Vector3d back;
+  solids_->GetActiveCamera()->GetDirectionOfProjection(back.data());
+  if (part_) closeup_ = closeup_of(subject_, *part_, -back);
+}
+
+double Scene::pixels_per_mm() const {
+  vtkCamera* camera = solids_->GetActiveCamera();
+  const double half_height = camera->GetParallelProjection()
+                                 ? camera->GetParallelScale()
+                                 : camera->GetDistance() * std::tan(0.5 * camera->GetViewAngle() * std::numbers::pi / 180.0);
+  return 0.5 * area_.size().y() / half_height;
 }
 
 Pixel Scene::to_pixel(const Vector3d& p) const {
@@ -386,16 +336,9 @@ void Scene::lay_out() {
   if (fit_pending_) fit(area_.high.y() - banner.low.y());
   solids_->ResetCameraClippingRange();
 
-  // How many mm a pixel covers where the scene stands.
   vtkCamera* camera = solids_->GetActiveCamera();
-  const double half_height = camera->GetParallelProjection()
-                                 ? camera->GetParallelScale()
-                                 : camera->GetDistance() * std::tan(0.5 * camera->GetViewAngle() * std::numbers::pi / 180.0);
-  const double wanted = 1.3 * scale_ * 2.0 * half_height / area_.size().y();
-  if (std::abs(wanted - outline_mm_) > 0.15 * outline_mm_) {
-    outline_mm_ = wanted;
-    build_outlines();
-  }
+  const double pixel_mm = scale_ / pixels_per_mm();
+  if (std::abs(pixel_mm - meshes_->ink.pixel_mm()) > 0.15 * meshes_->ink.pixel_mm()) meshes_->ink.draw(whole_part(), pixel_mm);
 
   Eigen::Matrix3d camera_from_M;
   for (int row = 0; row < 3; ++row)
@@ -408,10 +351,16 @@ void Scene::lay_out() {
   if (!below_ceiling) setting.ceiling_edge.reset();
   const PixelBox compass = draw_compass(canvas_, subject_, camera_from_M, area_, scale_);
   setting.fed_mm = fed_mm_;
+  place_closeup(banner, compass);
+  std::vector<PixelBox> taken{banner, compass};
+  if (closeup_box_) {
+    taken.push_back(*closeup_box_);
+    draw_closeup();
+  }
   if (labels_ == Shown::yes)
     left_out_ = draw_notes(canvas_, notes_of(subject_, rings_, setting), subject_,
-                           {[this](const Vector3d& p) { return to_pixel(p); }, 0.5 * area_.size().y() / half_height,
-                            area_, {banner, compass}, busy_pixels(), scale_});
+                           {[this](const Vector3d& p) { return to_pixel(p); }, pixels_per_mm(), area_, taken,
+                            busy_pixels(), scale_});
   if (cover_) cover_(canvas_, area_, scale_);
   canvas_.commit();
 }

@@ -1,5 +1,5 @@
 // The scene: a subject as meshes in front of paper, with a sheet of glass for words and dimensions. Knows
-// no window; whoever owns one adds both renderers to it, sets the size in pixels, and calls `lay_out` after
+// no window; whoever owns one adds the renderers to it, sets the size in pixels, and calls `lay_out` after
 // every change of camera, size or content, before rendering.
 //
 // All meshes are in the machine frame M, mm.
@@ -11,6 +11,8 @@
 #include <vector>
 #include <viewer/scene/camera.hpp>
 #include <viewer/scene/canvas.hpp>
+#include <viewer/scene/closeup.hpp>
+#include <viewer/scene/layers.hpp>
 #include <viewer/scene/notes_drawing.hpp>
 #include <viewer/scene/part.hpp>
 #include <viewer/scene/subject.hpp>
@@ -19,6 +21,7 @@
 
 class vtkActor;
 class vtkPolyData;
+class vtkRenderWindow;
 
 namespace coilwright::view {
 
@@ -38,7 +41,10 @@ class Scene {
   Scene& operator=(const Scene&) = delete;
 
   [[nodiscard]] vtkRenderer* solids() const { return solids_; }  // layer 0
+  [[nodiscard]] vtkRenderer* closer() const { return closer_; }  // layer 0, over a corner of it
   [[nodiscard]] vtkRenderer* glass() const { return glass_; }    // layer 1, transparent ground
+  void add_to(vtkRenderWindow* window);       // all three, in the right order
+  void remove_from(vtkRenderWindow* window);
 
   void set_size(int width, int height);
   // How much of the part is through, 0 … subject().rolled_mm (clamped).
@@ -69,6 +75,7 @@ class Scene {
   [[nodiscard]] vtkPolyData* usable_mesh() const;
   [[nodiscard]] vtkPolyData* start_up_mesh() const;
   [[nodiscard]] vtkPolyData* front_end_mesh() const;
+  [[nodiscard]] const std::optional<PixelBox>& closeup_box() const { return closeup_box_; }
   [[nodiscard]] const PartRings& rings() const { return rings_; }
   [[nodiscard]] int stripe_count() const { return stripe_count_; }
 
@@ -77,22 +84,27 @@ class Scene {
   void build_machine();
   void build_room();
   void build_part();
-  void build_outlines();
+  void place_closeup(const PixelBox& banner, const PixelBox& compass);
+  void draw_closeup();
+  [[nodiscard]] std::vector<Ring> whole_part() const;
   void fit(double banner_height);
   [[nodiscard]] std::vector<Eigen::Vector3d> fit_points() const;
   [[nodiscard]] Pixel to_pixel(const Eigen::Vector3d& p) const;
+  [[nodiscard]] double pixels_per_mm() const;  // where the scene stands
   [[nodiscard]] std::vector<Pixel> busy_pixels() const;
 
   Subject subject_;
   std::optional<GrowingPart> part_;
   PartRings rings_;
   Ramp ramp_;
-  vtkSmartPointer<vtkRenderer> solids_, glass_;
+  vtkSmartPointer<vtkRenderer> solids_, closer_, glass_;
   Canvas canvas_;
   std::unique_ptr<Meshes> meshes_;
   std::vector<Eigen::Vector3d> part_points_, machine_points_, everything_;
   Setting setting_;
-  double fed_mm_ = 0.0, floor_mm_ = 0.0, scale_ = 1.0, outline_mm_ = 0.0;
+  double fed_mm_ = 0.0, floor_mm_ = 0.0, scale_ = 1.0;
+  std::optional<Closeup> closeup_;
+  std::optional<PixelBox> closeup_box_;  // where it is shown now
   int width_ = 1600, height_ = 1000, stripe_count_ = 0;
   View view_ = View::iso;
   Projection projection_ = Projection::perspective;

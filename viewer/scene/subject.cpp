@@ -1,4 +1,6 @@
+#include <Eigen/Geometry>
 #include <algorithm>
+#include <cmath>
 #include <functional>
 #include <coilwright/quantity/length_text.hpp>
 #include <coilwright/quantity/number_text.hpp>
@@ -70,7 +72,8 @@ void add_clearance(Subject& subject, const Plan& plan, const std::function<std::
   const bool hit = near.distance_mm <= 0.0;
   const std::string place = piece_word(near.piece) + (hit ? " meets " : " to ") + near.part;
   subject.nearest = Nearest{near.part_point, near.machine_point, near.distance_mm, near.piece, near.fed_length_mm,
-                            hit ? "COLLISION: " + place : "least " + length(near.distance_mm) + " to " + near.part};
+                            hit ? "COLLISION: " + place : "least " + length(near.distance_mm) + " to " + near.part,
+                            hit ? std::string() : length(near.distance_mm)};
   for (const ObstacleClearance& one : result.obstacles)
     for (MachinePart& solid : subject.machine)
       if (solid.name == one.part) {
@@ -94,8 +97,34 @@ void add_clearance(Subject& subject, const Plan& plan, const std::function<std::
       subject.verdict = "Collides";
       break;
   }
+  std::string unchecked;
+  for (const std::string& what : plan.clearance->not_checked) unchecked += (unchecked.empty() ? "" : "; ") + what;
   subject.verdict_detail = hit ? sentence_case(place) + ", at fed length " + length(near.fed_length_mm) + "."
                                : "Least " + length(near.distance_mm) + ", " + place + "; " + margin + ".";
+  if (!unchecked.empty()) subject.verdict_detail += " Not checked: " + unchecked + ".";
+}
+
+// The finished coil upright on its own lowest point, its axis through the origin.
+void stand_alone(Subject& s, const Plan& plan) {
+  const Helix& helix = plan.coil.helix();
+  const double radius = helix.plan_radius().mm();
+  s.standing = Standing::alone;
+  s.front_mm = s.start_up_mm = 0.0;
+  s.rolled_mm = s.developed_mm = plan.coil.developed_length().mm();
+  Eigen::Isometry3d X = Eigen::Isometry3d::Identity();
+  X.translation() = Eigen::Vector3d(0.0, -radius, s.tube_radius_mm * std::cos(helix.slope().rad()));
+  // There are no rolls: the spans shrink to a point, which is not drawn.
+  constexpr double point_mm = 1e-3;
+  const Eigen::Vector2d start = X.translation().head<2>();
+  s.part.emplace(PosedPart::Spec{Helix(helix.plan_radius(), helix.pitch(), Hand::right_screw),
+                                 {{-point_mm, 0.0, 0.0, start - Eigen::Vector2d(point_mm, 0.0)}, {0.0, 0.0, 0.0, start}},
+                                 {},
+                                 0.0,
+                                 X,
+                                 X,
+                                 0.0,
+                                 0.0});
+  s.cut_mm = s.rolled_mm + point_mm;
 }
 
 }  // namespace
@@ -131,6 +160,7 @@ Subject subject_of(const Plan& plan) {
   s.front_label = "straight front end " + length(s.front_mm);
   add_clearance(s, plan, length);
   if (!s.part) {
+    stand_alone(s, plan);
     s.verdict = "Cannot be rolled so";
     s.verdict_detail.clear();
     for (const Finding& finding : plan.findings)

@@ -31,13 +31,19 @@ struct Nearest {
   Piece piece = Piece::coil;
   double fed_length_mm = 0.0;  // at which this place is first reached
   std::string label;           // "least 63.2 mm to centre roll cap"
+  std::string measure;         // "63.2 mm"; empty where they overlap
 };
+
+// Where the part is shown: as it grows in its machine, or, when the machine cannot roll it so, as it would be
+// when finished, upright and by itself.
+enum class Standing { in_machine, alone };
 
 enum class Answer { clears, too_close_to_say, collides, not_checked };
 
 struct Subject {
   bool mirrored = false;  // F is the machine frame mirrored in x
   std::optional<PosedPart> part;
+  Standing standing = Standing::in_machine;
   double tube_radius_mm = 0.0;
 
   // Lengths of the blank (rolling/blank.hpp): what is where at a given fed length.

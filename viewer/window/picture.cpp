@@ -36,17 +36,14 @@ tl::expected<Pixels, NoPicture> draw(Scene& scene, PictureSize size) {
     return tl::unexpected(NoPicture{NoPicture::Kind::cannot_draw_here,
                                     "No picture can be drawn here: " + why + ". On Debian the package libgl1-mesa-dri " +
                                         "brings a driver that needs no display."});
-  window->SetNumberOfLayers(2);
-  window->AddRenderer(scene.solids());
-  window->AddRenderer(scene.glass());
+  scene.add_to(window);
   window->SetSize(size.width, size.height);
   window->SetMultiSamples(4);
   scene.set_size(size.width, size.height);
   scene.lay_out();
   window->Render();
   Pixels pixels = pixels_of(*window);
-  window->RemoveRenderer(scene.glass());
-  window->RemoveRenderer(scene.solids());
+  scene.remove_from(window);
   return pixels;
 }
 

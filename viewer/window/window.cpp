@@ -28,11 +28,9 @@ std::optional<std::string> show_window(Scene& scene, const std::string& title, c
   const Quiet quiet;
   const vtkNew<vtkRenderWindow> window;
   window->SetWindowName(title.c_str());
-  window->SetNumberOfLayers(2);
   window->SetMultiSamples(0);
   window->SetSize(1400, 900);
-  window->AddRenderer(scene.solids());
-  window->AddRenderer(scene.glass());
+  scene.add_to(window);
   const vtkNew<vtkRenderWindowInteractor> interactor;
   interactor->SetRenderWindow(window);
   const Controls controls(scene, *window, *interactor, picture_name);
@@ -43,8 +41,7 @@ std::optional<std::string> show_window(Scene& scene, const std::string& title, c
   if (report && !std::strstr(report, "llvmpipe") && !std::strstr(report, "softpipe")) window->SetMultiSamples(4);
   window->Render();
   interactor->Start();
-  window->RemoveRenderer(scene.glass());
-  window->RemoveRenderer(scene.solids());
+  scene.remove_from(window);
   return std::nullopt;
 }
 
