@@ -226,6 +226,7 @@ std::vector<std::string> draw_notes(Canvas& canvas, const Notes& notes, const Su
     for (const double x : {0.5, 0.4, 0.6, 0.3, 0.7}) anchors.push_back(one.from + x * (one.to - one.from));
     notice.avoid_line(one.from, one.to, notice.count());
     notice.keep_free(one.to, 6.0 * s);
+    if (one.dimension->ends == Dimension::Ends::both) notice.keep_free(one.from, 6.0 * s);
     Wish& w = notice.wish(one.dimension->label, anchors, Kind::plain, 14, Weight::regular);
     const Pixel run = (one.to - one.from).cwiseAbs();
     // On its line where enough of the line stays visible on both sides.

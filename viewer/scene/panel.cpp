@@ -120,6 +120,8 @@ Columns columns_of(Canvas& canvas, const Subject& subject, const PanelState& sta
   const bool narrow = arrangement == Arrangement::stacked;
   Columns out{{}, {}, narrow ? inner : 0.45 * inner - gap, narrow ? 0.56 * inner - gap : 0.27 * inner - gap,
               narrow ? 0.44 * inner : 0.28 * inner};
+  // Without a legend the reason may have its room.
+  if (subject.standing == Standing::alone) out.verdict_width += out.legend_width;
   const Lettering big{letter_size(23, s), ink, Weight::bold}, plain{letter_size(14, s)},
       quiet{letter_size(13, s), soft_ink}, loud{letter_size(19, s), ink, Weight::bold},
       warning{letter_size(14, s), mixed(caution, ink, 0.35)};
@@ -199,7 +201,7 @@ double draw_panel(Canvas& canvas, const Subject& subject, const Ramp& ramp, cons
   const double legend_x = w - edge - columns.legend_width;
   if (!narrow)
     for (const double x : {verdict_x - 0.5 * gap, legend_x - 0.5 * gap})
-      canvas.box({{x, pad}, {x + 1, height - pad}}, hairline);
+      if (x < legend_x - gap || subject.standing == Standing::in_machine) canvas.box({{x, pad}, {x + 1, height - pad}}, hairline);
   if (subject.standing == Standing::in_machine && subject.part) draw_legend(canvas, ramp, {{legend_x, pad}, {w - edge, verdict_top}}, s);
   return height;
 }

@@ -135,6 +135,7 @@ void Scene::build_room() {
 
   Meshes& m = *meshes_;
   for (Layer* layer : {&m.floor, &m.machine_shadow, &m.part_shadow, &m.grid, &m.keep_out, &m.ceiling}) layer->make_flat();
+  m.part_shadow.paint(shadow);
   m.floor.show(filled({disc.centre, disc.radius_mm, disc.z_mm - 8e-4 * disc.radius_mm}));
   m.floor.paint(mixed(paper, panel, 0.9));
   m.grid.show(grid_on({disc.centre, disc.radius_mm, disc.z_mm + 6e-4 * disc.radius_mm}, grid_mm));
@@ -150,7 +151,6 @@ void Scene::build_room() {
       }
     m.machine_shadow.show(shadows_of(outlines, floor_mm_ + step));
     m.machine_shadow.paint(shadow);
-    m.part_shadow.paint(shadow);
   }
   if (subject_.swept_radius_mm) {
     m.keep_out.show(dashed_circle({{0, 0}, *subject_.swept_radius_mm, floor_mm_ + 3 * step}, 0.012 * *subject_.swept_radius_mm, 72));
@@ -208,6 +208,7 @@ void Scene::build_part() {
     const PartRings then = part_->at_fed_length(subject_.nearest->fed_length_mm);
     add_bands(past, then.front_end, subject_.tube_radius_mm);
   }
+  ghost_band_count_ = static_cast<int>(past.size());
   m.ghost.show(band_mesh(past, subject_.tube_radius_mm));
   m.part_shadow.show(shadow_under({rings_.stock, rings_.spans, rings_.usable, rings_.start_up, rings_.front_end},
                                   subject_.tube_radius_mm, floor_mm_ + 4e-4 * setting_.stage_radius_mm));
@@ -325,9 +326,11 @@ std::vector<Pixel> Scene::busy_pixels() const {
 void Scene::lay_out() {
   canvas_.clear(width_, height_);
   left_out_.clear();
-  const std::string fed = "fed length " + number_text(fed_mm_, 0) + " of " + number_text(subject_.rolled_mm, 0) + " mm";
-  const double strip = draw_panel(canvas_, subject_, ramp_,
-                                  {width_, height_, scale_, "Seen " + std::string(view_sentence(view_)) + "; " + fed + "; floor grid " + number_text(grid_mm, 0) + " mm"});
+  std::string footing = "Seen " + std::string(view_sentence(view_));
+  if (subject_.standing == Standing::alone) footing = "The finished part by itself, upright. " + footing;
+  else footing += "; fed length " + number_text(fed_mm_, 0) + " of " + number_text(subject_.rolled_mm, 0) + " mm";
+  footing += "; floor grid " + number_text(grid_mm, 0) + " mm";
+  const double strip = draw_panel(canvas_, subject_, ramp_, {width_, height_, scale_, footing});
   const double foot = footer_.draw ? std::round(footer_.height * scale_) : 0.0;
   if (footer_.draw) footer_.draw(canvas_, {{0.0, strip}, {static_cast<double>(width_), strip + foot}}, scale_);
   area_ = {{0.0, std::min(strip + foot, 0.8 * height_)}, {static_cast<double>(width_), static_cast<double>(height_)}};

@@ -77,7 +77,8 @@ class Scene {
   [[nodiscard]] vtkPolyData* front_end_mesh() const;
   [[nodiscard]] const std::optional<PixelBox>& closeup_box() const { return closeup_box_; }
   [[nodiscard]] const PartRings& rings() const { return rings_; }
-  [[nodiscard]] int stripe_count() const { return stripe_count_; }
+  [[nodiscard]] int stripe_count() const { return stripe_count_; }      // bands on what touches
+  [[nodiscard]] int ghost_band_count() const { return ghost_band_count_; }  // where the front end touched before
 
  private:
   struct Meshes;
@@ -105,7 +106,7 @@ class Scene {
   double fed_mm_ = 0.0, floor_mm_ = 0.0, scale_ = 1.0;
   std::optional<Closeup> closeup_;
   std::optional<PixelBox> closeup_box_;  // where it is shown now
-  int width_ = 1600, height_ = 1000, stripe_count_ = 0;
+  int width_ = 1600, height_ = 1000, stripe_count_ = 0, ghost_band_count_ = 0;
   View view_ = View::iso;
   Projection projection_ = Projection::perspective;
   Shown labels_ = Shown::yes, machine_ = Shown::yes;

@@ -75,11 +75,13 @@ void Scene::draw_closeup() {
     const Pixel a = inside(nearest.on_part), b = inside(nearest.on_other);
     draw_gap(canvas_, a, b, scale_);
     const Pixel size = canvas_.text_size(nearest.measure, letters) + Pixel(10.0, 8.0) * scale_;
-    const Pixel run = (b - a).cwiseAbs();
-    // Beside an upright line, above a level one.
-    Pixel low = run.y() >= run.x() ? Pixel(box.centre() + Pixel(14.0 * scale_, -0.5 * size.y()))
-                                   : Pixel(box.centre() + Pixel(-0.5 * size.x(), 14.0 * scale_));
-    low = low.cwiseMin(box.high - size - Pixel::Constant(4.0 * scale_)).cwiseMax(box.low + Pixel::Constant(4.0 * scale_));
+    // Off the line, on the side that is higher.
+    const Pixel run = b - a;
+    Pixel off = run.norm() > 0.0 ? Pixel(Pixel(-run.y(), run.x()) / run.norm()) : Pixel(0.0, 1.0);
+    if (off.y() < 0.0) off = -off;
+    const Pixel centre = 0.5 * (a + b) + 12.0 * scale_ * off + 0.5 * size.cwiseAbs().cwiseProduct(off);
+    const double edge_gap = 4.0 * scale_;
+    const Pixel low = (centre - 0.5 * size).cwiseMin(box.high - size - Pixel::Constant(edge_gap)).cwiseMax(box.low + Pixel::Constant(edge_gap));
     sticker(low, nearest.measure, letters);
   }
   const double frame = std::max(1.0, 1.6 * scale_);

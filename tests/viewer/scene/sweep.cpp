@@ -1,0 +1,106 @@
+#include <Eigen/Geometry>
+#include <algorithm>
+#include <array>
+#include <catch2/catch.hpp>
+#include <cmath>
+#include <coilwright/quantity/require.hpp>
+#include <viewer/scene/sweep.hpp>
+#include <vtkIdList.h>
+#include <vtkMassProperties.h>
+#include <vtkNew.h>
+#include <vtkPointData.h>
+#include <vtkPolyData.h>
+#include <vtkTriangleFilter.h>
+
+using namespace coilwright::view;
+using Eigen::Vector3d;
+
+namespace {
+
+std::vector<Ring> helix_rings(double radius, double c, int count) {
+  std::vector<Ring> out;
+  for (int i = 0; i < count; ++i) {
+    const double a = 0.1 * i;
+    out.push_back({{radius * std::cos(a), radius * std::sin(a), c * a},
+                   Vector3d(-radius * std::sin(a), radius * std::cos(a), c).normalized(),
+                   1.0 * i,
+                   a});
+  }
+  return out;
+}
+
+Vector3d point(vtkPolyData* mesh, vtkIdType id) {
+  Vector3d p;
+  mesh->GetPoint(id, p.data());
+  return p;
+}
+
+Vector3d normal(vtkPolyData* mesh, vtkIdType id) {
+  Vector3d n;
+  mesh->GetPointData()->GetNormals()->GetTuple(id, n.data());
+  return n;
+}
+
+// Worst agreement of a face's winding with the normals at its corners; must be positive.
+double worst_winding(vtkPolyData* mesh) {
+  double worst = 1.0;
+  const vtkNew<vtkIdList> ids;
+  for (vtkIdType f = 0; f < mesh->GetNumberOfCells(); ++f) {
+    mesh->GetCellPoints(f, ids);
+    const Vector3d a = point(mesh, ids->GetId(0)), b = point(mesh, ids->GetId(1)), c = point(mesh, ids->GetId(2));
+    const Vector3d face = (b - a).cross(c - a).normalized();
+    for (vtkIdType k = 0; k < ids->GetNumberOfIds(); ++k)
+      worst = std::min(worst, face.dot(normal(mesh, ids->GetId(k))));
+  }
+  return worst;
+}
+
+}  // namespace
+
+TEST_CASE("a swept tube has the cells it should, its points on the tube, its faces outward", "[property]") {
+  const auto rings = helix_rings(200.0, 40.0, 50);
+  const auto mesh = swept_tube(rings, 15.0);
+  CHECK(mesh->GetNumberOfCells() == 49 * tube_sides + 2);
+  CHECK(mesh->GetNumberOfPoints() == 50 * tube_sides + 2 * tube_sides);
+  for (int i = 0; i < 50; ++i)
+    for (int k = 0; k < tube_sides; ++k) {
+      const Vector3d out = point(mesh, i * tube_sides + k) - rings[static_cast<std::size_t>(i)].centre;
+      REQUIRE(out.norm() == Approx(15.0).epsilon(1e-12));
+      REQUIRE(std::abs(out.dot(rings[static_cast<std::size_t>(i)].tangent)) < 1e-9);
+      REQUIRE(mesh->GetPointData()->GetScalars()->GetTuple1(i * tube_sides + k) == 1.0 * i);
+    }
+  CHECK(worst_winding(mesh) > 0.9);
+}
+
+TEST_CASE("the volume of a swept straight is that of a prism: closed, and wound outward", "[oracle]") {
+  const std::vector<Ring> rings{{{0, 0, 0}, Vector3d::UnitX(), 0, 0}, {{100, 0, 0}, Vector3d::UnitX(), 0, 100}};
+  const vtkNew<vtkTriangleFilter> triangles;
+  triangles->SetInputData(swept_tube(rings, 10.0));
+  const vtkNew<vtkMassProperties> mass;
+  mass->SetInputConnection(triangles->GetOutputPort());
+  mass->Update();
+  // A regular polygon with n corners on a circle: n/2 r^2 sin(2 pi / n).
+  const double area = 0.5 * tube_sides * 100.0 * std::sin(2.0 * M_PI / tube_sides);
+  CHECK(mass->GetVolume() == Approx(area * 100.0).epsilon(1e-6));
+}
+
+TEST_CASE("a vertical tangent keeps the directions before it, and passing over it does not flip them", "[property]") {
+  // An upright half circle: up, over the top and down, through two vertical tangents.
+  std::optional<RingAxes> before;
+  double worst = 1.0;
+  for (int i = 0; i <= 180; ++i) {
+    const double a = i * M_PI / 180.0;
+    const Vector3d t(std::sin(a), 0.0, std::cos(a));
+    const RingAxes axes = ring_axes(t, before);
+    REQUIRE(axes.side.norm() == Approx(1.0));
+    REQUIRE(std::abs(axes.side.dot(t)) < 1e-12);
+    if (before) worst = std::min(worst, axes.side.dot(before->side));
+    before = axes;
+  }
+  CHECK(worst > 0.9);
+  CHECK(ring_axes(Vector3d::UnitZ(), std::nullopt).side.norm() == Approx(1.0));
+}
+
+TEST_CASE("a tube of one ring is a caller's bug", "[input]") {
+  CHECK_THROWS_AS(swept_tube({{{0, 0, 0}, Vector3d::UnitX(), 0, 0}}, 5.0), coilwright::InternalError);
+}
