@@ -16,7 +16,7 @@ set -u
 "$1" view --radius '800 mm' --pitch '2700 mm' --turns 1.1 --climbs counter-clockwise --tube '42.4x2.6 mm' --material S235 &
 program=$!
 for _ in $(seq 100); do
-  window=$(xdotool search --onlyvisible --pid $program 2>/dev/null | head -1)
+  window=$(xdotool search --onlyvisible --name . 2>/dev/null | head -1)
   [[ -n $window ]] && break
   kill -0 $program 2>/dev/null || { echo "it ended before a window came"; exit 1; }
   sleep 0.2

@@ -34,6 +34,8 @@ std::optional<std::string> show_window(Scene& scene, const std::string& title, c
   const vtkNew<vtkRenderWindowInteractor> interactor;
   interactor->SetRenderWindow(window);
   const Controls controls(scene, *window, *interactor, picture_name);
+  // The interactor takes its display from the window, so there must be one first.
+  window->Render();
   interactor->Initialize();
   if (!window->SupportsOpenGL()) return std::string("this display offers no OpenGL 3.2, which the window needs");
   // Smooth edges cost nothing on a graphics card, and most of the speed without one.

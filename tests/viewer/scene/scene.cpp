@@ -75,8 +75,10 @@ TEST_CASE("what must be said is said", "[property]") {
   Scene clear(samples::handrail());
   clear.lay_out();
   for (const char* words : {"Common spiral handrail", "Clears", "least ", "Clearance, mm", "plan radius 800.0 mm", "pitch 2700.0 mm",
-                            "overall height", "nobody inside this line", "feed", "up", "counter-clockwise"})
-    CHECK((INFO(words), says(clear, words)));
+                            "overall height", "nobody inside this line", "feed", "up", "counter-clockwise"}) {
+      INFO(words);
+      CHECK(says(clear, words));
+    }
   CHECK_FALSE(says(clear, "COLLISION"));
 
   Scene hit(samples::colliding_handrail());
