@@ -111,7 +111,7 @@ Subject subject_of(const Shape3& shape, Hand hand) {
   spec.X_FC = spec.X_FC_unsprung = X;
   s.part.emplace(spec);
 
-  s.front_mm = shape.front_mm;
+  s.front_mm = std::max(shape.front_mm, half);  // what is ahead of the bend point at the start cannot be bent
   s.start_up_mm = shape.start_up_mm;
   s.developed_mm = shape.turns * helix.arc_per_radian_mm() * 2 * std::numbers::pi;
   s.rolled_mm = s.start_up_mm + s.developed_mm;

@@ -337,7 +337,6 @@ void Scene::lay_out() {
   solids_->SetViewport(0.0, area_.low.y() / height_, 1.0, 1.0);
   const PixelBox banner = draw_banner(canvas_, subject_, area_, scale_);
   if (fit_pending_) fit(area_.high.y() - banner.low.y());
-  solids_->ResetCameraClippingRange();
 
   vtkCamera* camera = solids_->GetActiveCamera();
   const double pixel_mm = scale_ / pixels_per_mm();
@@ -350,6 +349,8 @@ void Scene::lay_out() {
   // Seen steeply from above the ceiling would lie over everything.
   const bool below_ceiling = camera_from_M(2, 2) < 0.85;
   meshes_->ceiling.actor->SetVisibility(below_ceiling ? 1 : 0);
+  // After all that decides what is visible, so that a second drawing of the scene gets the same range.
+  solids_->ResetCameraClippingRange();
   Setting setting = setting_;
   if (!below_ceiling) setting.ceiling_edge.reset();
   const PixelBox compass = draw_compass(canvas_, subject_, camera_from_M, area_, scale_);

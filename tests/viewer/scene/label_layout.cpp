@@ -21,6 +21,7 @@ class Dice {
 }  // namespace
 
 TEST_CASE("labels never lie on each other, on what is taken, outside the area, or across a leader", "[property]") {
+  int placed = 0, asked = 0;
   for (std::uint32_t seed = 1; seed <= 60; ++seed) {
     Dice dice(seed);
     LabelGround ground{{{0, 0}, {1200, 700}}, {{{0, 600}, {400, 700}}, {{900, 0}, {1200, 120}}}, {}, 6.0, 1.0};
@@ -35,7 +36,7 @@ TEST_CASE("labels never lie on each other, on what is taken, outside the area, o
     }
     const auto places = place_labels(requests, ground);
     REQUIRE(places.size() == requests.size());
-    int placed = 0;
+    asked += static_cast<int>(requests.size());
     for (std::size_t i = 0; i < places.size(); ++i) {
       if (!places[i]) continue;
       ++placed;
@@ -50,8 +51,9 @@ TEST_CASE("labels never lie on each other, on what is taken, outside the area, o
           REQUIRE_FALSE(crosses(box, places[k]->anchor, places[k]->leader_end));
       }
     }
-    CHECK(placed >= 13);
   }
+  // Crowded as these pictures are, nine labels in ten must find a place (judgement).
+  CHECK(10 * placed >= 9 * asked);
 }
 
 TEST_CASE("without room a label is left out, not squeezed in", "[property]") {

@@ -58,6 +58,7 @@ TEST_CASE("growing shows no more than was fed", "[property]") {
   Scene scene(samples::handrail());
   scene.set_fed_length(0.0);
   CHECK(scene.usable_mesh()->GetNumberOfCells() == 0);
+  scene.set_fed_length(1000.0);
   CHECK(scene.front_end_mesh()->GetNumberOfCells() > 0);
   scene.set_fed_length(1e9);
   CHECK(scene.fed_length_mm() == scene.subject().rolled_mm);
