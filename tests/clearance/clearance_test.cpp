@@ -135,57 +135,6 @@ TEST_CASE("a helix against simple bodies has closed forms", "[clearance][oracle]
   CHECK(coil(HalfSpace{{0, 30, 0}, {0, 1, 0}}) == Approx(-30 - tube).margin(tolerance));
 }
 
-TEST_CASE("the coil of ten turns against forty solids takes few looks", "[clearance][bound]") {
-  const PosedPart part = forty_coil();
-  const std::vector<Shape> solids = forty_solids();
-  REQUIRE(solids.size() == 40);
-  std::vector<ConvexBody> bodies(solids.begin(), solids.end());
-  CertifiedMinimum search(tolerance);
-  const Stretch coil(part, Stage::coil, 0.0, forty_coil_length_mm());
-  double least = 1e9;
-  for (std::uint32_t i = 0; i < bodies.size(); ++i) {
-    const std::uint32_t body[] = {i};
-    const Course course{coil, 0.0, body};
-    const LeastDistance found = search.find(std::span(&course, 1), bodies);
-    CHECK(found.upper_mm - found.lower_mm <= tolerance);
-    CHECK(found.lower_mm - forty_tube_radius_mm > 2.9);
-    least = std::min(least, found.lower_mm);
-  }
-  std::printf("ten turns, forty solids, each to 0.01 mm: %zu evaluations\n", search.evaluations());
-  CHECK(search.evaluations() < 5000);
-
-  std::vector<std::uint32_t> all(bodies.size());
-  for (std::uint32_t i = 0; i < all.size(); ++i) all[i] = i;
-  CertifiedMinimum overall(tolerance);
-  const Course course{coil, 0.0, all};
-  const LeastDistance found = overall.find(std::span(&course, 1), bodies);
-  std::printf("overall least distance alone: %zu evaluations\n", overall.evaluations());
-  CHECK(std::abs(found.lower_mm - least) <= tolerance);
-  CHECK(overall.evaluations() < search.evaluations() / 2);
-}
-
-TEST_CASE("rigid motion of everything changes nothing; splitting the curve changes nothing", "[clearance][property]") {
-  Dice dice(9);
-  const Helix helix(Length::mm(400), Length::mm(250), Hand::right_screw);
-  for (int round = 0; round < 10; ++round) {
-    const Eigen::Isometry3d X = random_pose(dice, 500);
-    const PosedPart still = rigid_part(helix, Eigen::Isometry3d::Identity()), turned = rigid_part(helix, X);
-    const Eigen::Vector3d a = dice.within(700), b = a + 200 * dice.direction();
-    const ConvexBody body(Cylinder{a, b, 60}), moved_body(Cylinder{X * a, X * b, 60});
-    const std::uint32_t index[] = {0};
-    const auto least = [&](const PosedPart& part, const ConvexBody& one, int pieces) {
-      std::vector<Course> courses;
-      for (int i = 0; i < pieces; ++i)
-        courses.push_back({Stretch(part, Stage::coil, 9000.0 * i / pieces, 9000.0 * (i + 1) / pieces), 150.0, index});
-      CertifiedMinimum search(tolerance);
-      return search.find(courses, std::span(&one, 1)).lower_mm;
-    };
-    const double whole = least(still, body, 1);
-    CHECK(std::abs(least(turned, moved_body, 1) - whole) <= tolerance);
-    for (const int pieces : {2, 7}) CHECK(std::abs(least(still, body, pieces) - whole) <= tolerance);
-  }
-}
-
 TEST_CASE("a thicker tube is nearer, another solid never farther", "[clearance][property]") {
   const PosedPart part = sprung_part({});
   ClearanceScene scene = scene_of(part, {{"post", {Cylinder{{1900, 900, -500}, {1900, 900, 900}, 50}}, std::nullopt, 0.0}});
@@ -196,37 +145,6 @@ TEST_CASE("a thicker tube is nearer, another solid never farther", "[clearance][
   CHECK(*thick.least_mm < *thin.least_mm);
   scene.obstacles.push_back({"box", {Box{{-200, 300, 300}, {100, 500, 500}, 0.4}}, std::nullopt, 0.0});
   CHECK(*certify(scene).least_mm <= *thick.least_mm + tolerance);
-}
-
-TEST_CASE("the lower bound over a stretch holds at every point of it", "[clearance][bound]") {
-  Dice dice(31);
-  double worst = 1e9;
-  const PosedPart sprung = sprung_part({});
-  for (int round = 0; round < 4000 * effort(); ++round) {
-    const int kind = round % 3;
-    const PosedPart rigid = rigid_part(Helix(Length::mm(dice.between(50, 900)), Length::mm(dice.between(0, 2000)), Hand::right_screw),
-                                       random_pose(dice, 300));
-    const PosedPart& part = kind == 0 ? rigid : sprung;
-    const Stage stage = kind == 0 ? Stage::coil : kind == 1 ? Stage::arc : Stage::spans;
-    const double low = stage == Stage::spans ? -part.span_in_mm() : part.span_out_mm();
-    const double high = stage == Stage::spans ? part.span_out_mm() : stage == Stage::arc ? part.outboard_lag_mm() : 9000.0;
-    const double half = 0.5 * (high - low) * std::pow(dice.between(0, 1), 3), middle = dice.between(low + half, high - half);
-    const Stretch stretch(part, stage, low, high);
-    const BoundedPoint start = stretch.at(middle);
-    const double straight = dice.between(0, 400);
-    const bool ahead = stage != Stage::spans && round % 2 == 0;
-    const BoundedPoint m = ahead ? stretch.ahead(start, straight) : start;
-    const Eigen::Vector3d g = dice.direction();
-    const double rise = stretch.least_rise(m, g, half);
-    for (int k = 0; k < 40; ++k) {
-      const CurvePoint c = part.at(stage, dice.between(middle - half, middle + half));
-      const Eigen::Vector3d p = ahead ? Eigen::Vector3d(c.p + straight * c.d1) : c.p;
-      worst = std::min(worst, g.dot(p - m.c.p) - rise);
-      worst = std::min(worst, stretch.reach(m, half) - (p - m.c.p).norm());
-    }
-  }
-  // Zero violations but for rounding of numbers of 10 m.
-  CHECK(worst >= -rounding_bound_mm(10000));
 }
 
 TEST_CASE("what the part sweeps holds every point of it and is not loose", "[clearance][bound]") {

@@ -1,48 +1,167 @@
-#include <coilwright/clearance/self_distance.hpp>
-
 #include <catch2/catch.hpp>
 #include <coilwright/clearance/clearance.hpp>
-#include <numbers>
+#include <coilwright/clearance/self_distance.hpp>
+#include <coilwright/quantity/require.hpp>
 
 #include "bench.hpp"
 
 using namespace coilwright;
-using namespace coilwright::bench;
+using bench::Dice;
 
 namespace {
 
-Helix helix(double R, double pitch) { return {Length::mm(R), Length::mm(pitch), Hand::right_screw}; }
+constexpr double tolerance = 0.01;
+
+Helix helix(double radius, double pitch) { return {Length::mm(radius), Length::mm(pitch), Hand::right_screw}; }
+
+// The least over samples of all pairs and of the straight ahead of w; coarse, then around the best pairs.
+double sampled(const PairCourse& course, int count) {
+  double least = 1e300;
+  std::vector<CurvePoint> near, far;
+  std::vector<double> v, w;
+  for (int i = 0; i <= count; ++i) {
+    v.push_back(course.near.from_mm() + (course.near.to_mm() - course.near.from_mm()) * i / count);
+    w.push_back(course.far.from_mm() + (course.far.to_mm() - course.far.from_mm()) * i / count);
+    near.push_back(course.near.at(v.back()).c);
+    far.push_back(course.far.at(w.back()).c);
+  }
+  for (std::size_t i = 0; i < v.size(); ++i)
+    for (std::size_t k = 0; k < w.size(); ++k) {
+      if (w[k] - v[i] < course.apart_mm) continue;
+      for (int m = 0; m <= (course.straight_mm > 0.0 ? 20 : 0); ++m)
+        least = std::min(least, (far[k].p + course.straight_mm * m / 20.0 * far[k].d1 - near[i].p).norm());
+    }
+  return least;
+}
 
 }  // namespace
 
-TEST_CASE("turns that just touch have the published pitch", "[self_distance][published]") {
-  // Przybyl and Pieranski, Eur. Phys. J. E 4, 445-449 (2001): a helix of radius 2 D packs closely at a pitch of
-  // about 1.003 D (the figure as read in the paper, three decimals).
-  const double D = 40;
-  const auto turn = turn_to_turn(helix(2 * D, 1.003 * D));
-  REQUIRE(turn);
-  CHECK(turn->distance_mm == Approx(D).margin(0.0005 * D));
+TEST_CASE("turn to turn: the pitch at which a rope of radius 2 D touches itself", "[clearance][published]") {
+  // Przybyl and Pieranski, Eur. Phys. J. E 4, 445 (2001): a helix of radius 2 D on a rope of diameter D cannot
+  // have a pitch below about 1.003 D. Half a digit of the pitch printed.
+  const auto found = turn_to_turn(helix(2.0, 1.003));
+  REQUIRE(found);
+  CHECK(found->distance_mm == Approx(1.0).margin(0.0005));
 }
 
-TEST_CASE("the turn-to-turn distance is the least over the helix", "[self_distance][oracle]") {
-  for (const double ratio : {0.1, 0.3, 0.75, 1.0, 1.25}) {
-    const double R = 300, pitch = ratio * 2 * R;
-    const auto turn = turn_to_turn(helix(R, pitch));
-    REQUIRE(turn);
-    const double c = pitch / (2 * std::numbers::pi);
-    double least = 1e9;
-    for (double f = 4.0; f < 7.5; f += 1e-5)
-      least = std::min(least, std::sqrt(2 * R * R * (1 - std::cos(f)) + c * c * f * f));
-    CHECK(turn->distance_mm == Approx(least).margin(1e-6));
-    CHECK(turn->distance_mm < pitch * std::cos(std::atan(c / R)));  // the usual formula errs to the unsafe side
+TEST_CASE("turn to turn: the closest packed helix that bends no tighter than its rope", "[clearance][memory]") {
+  // Same paper, from memory: the curves of turn-to-turn contact and of limiting curvature (1 / curvature = D / 2)
+  // cross at a radius of 0.431 D and a pitch of 1.083 D. Half a digit of each.
+  const Helix h = helix(0.431, 1.083);
+  const auto found = turn_to_turn(h);
+  REQUIRE(found);
+  CHECK(found->distance_mm == Approx(1.0).margin(0.002));
+  CHECK(1.0 / h.curvature().per_mm() == Approx(0.5).margin(0.001));
+}
+
+TEST_CASE("turn to turn against a scan of the distance", "[clearance][oracle]") {
+  Dice dice(51);
+  for (int i = 0; i < 60; ++i) {
+    const double R = dice.between(50, 2000), pitch = dice.between(0.0, 1.46) * 2.0 * R;
+    const auto found = turn_to_turn(helix(R, pitch));
+    REQUIRE(found);
+    const double c = pitch / (2.0 * std::numbers::pi);
+    // A scan around the root: the least stands inside, and it is this one.
+    double least = 1e300;
+    for (int k = -2000; k <= 2000; ++k) {
+      const double f = found->azimuth_rad + k * 5e-6;
+      least = std::min(least, std::sqrt(2.0 * R * R * (1.0 - std::cos(f)) + c * c * f * f));
+    }
+    CHECK(found->distance_mm <= least * (1.0 + 1e-9) + 1e-4);  // rounding of 1 - cos near a full turn
+    CHECK(found->distance_mm == Approx(least).epsilon(1e-7).margin(1e-3));
+    CHECK(found->distance_mm <= pitch * std::cos(helix(R, pitch).slope().rad()) * (1.0 + 1e-12));
   }
-  // Above 1.46424 diameters of pitch no such distance exists: tan f = f, (c/R)^2 = 0.2172336.
-  CHECK(turn_to_turn(helix(300, 1.464 * 600)));
-  CHECK_FALSE(turn_to_turn(helix(300, 1.465 * 600)));
 }
 
-TEST_CASE("a coil keeps its turns apart, from itself and from the stock", "[self_distance][oracle]") {
-  const PosedPart part = rigid_part(helix(300, 90), Eigen::Isometry3d::Identity(), 80);
+TEST_CASE("turn to turn exists up to a pitch of 1.464 diameters", "[clearance][oracle]") {
+  // -sin f / f is at most 0.2172336 (where tan f = f, f = 4.493409), so (pitch / 2 pi R)^2 must not exceed it.
+  const double limit = std::numbers::pi * std::sqrt(0.2172336) * 2.0;  // pitch / R
+  CHECK(turn_to_turn(helix(100.0, 100.0 * limit * 0.99999)));
+  CHECK_FALSE(turn_to_turn(helix(100.0, 100.0 * limit * 1.00001)));
+  CHECK_FALSE(turn_to_turn(helix(100.0, 5000.0)));
+  const auto ring = turn_to_turn(helix(100.0, 0.0));
+  REQUIRE(ring);
+  CHECK(ring->distance_mm == Approx(0.0).margin(1e-10));
+}
+
+TEST_CASE("pairs of a rigid helix: the search agrees with the root", "[clearance][oracle]") {
+  for (const double pitch : {40.0, 120.0, 600.0}) {
+    const Helix h = helix(300.0, pitch);
+    const PosedPart part = bench::rigid_part(h, Eigen::Isometry3d::Identity());
+    const double apart = std::numbers::pi / h.curvature().per_mm();
+    // All pairs in two turns, not only those with one end fixed.
+    const PairCourse all{{part, Stage::coil, 0.0, 1.0}, {part, Stage::coil, apart, 4500.0}, 0.0, apart};
+    const LeastPair found = least_pair(std::vector{all}, tolerance);
+    const double truth = turn_to_turn(h)->distance_mm;
+    CHECK(found.lower_mm <= truth + 1e-9);
+    CHECK(found.upper_mm >= truth - 1e-9);
+    CHECK(found.upper_mm - found.lower_mm <= tolerance);
+    REQUIRE(found.meeting);
+    CHECK(found.meeting->distance_mm == Approx((found.meeting->far_point - found.meeting->near_point).norm()));
+  }
+}
+
+TEST_CASE("steep helix: nearest at the least lag apart", "[clearance][oracle]") {
+  // Above 1.464 diameters of pitch the distance grows with the lag between two points: the search runs along
+  // the edge of what is compared, where every pair is equally near.
+  const Helix h = helix(300.0, 1000.0);
+  const PosedPart part = bench::rigid_part(h, Eigen::Isometry3d::Identity());
+  const double apart = std::numbers::pi / h.curvature().per_mm(), f = apart / h.arc_per_radian_mm();
+  const PairCourse all{{part, Stage::coil, 0.0, 600.0}, {part, Stage::coil, apart, 5000.0}, 0.0, apart};
+  const LeastPair found = least_pair(std::vector{all}, tolerance);
+  const double truth = std::hypot(2.0 * 300.0 * std::sin(0.5 * f), h.rise_per_radian_mm() * f);
+  CHECK(found.lower_mm <= truth + 1e-9);
+  CHECK(found.upper_mm == Approx(truth).margin(tolerance));
+  CHECK(found.evaluations < 6000);
+}
+
+TEST_CASE("centrelines that cross end the search soon", "[clearance][oracle]") {
+  const Helix h = helix(300.0, 0.0);
+  const PosedPart part = bench::rigid_part(h, Eigen::Isometry3d::Identity());
+  const double apart = std::numbers::pi * 300.0;
+  const PairCourse all{{part, Stage::coil, 0.0, 500.0}, {part, Stage::coil, apart, 3000.0}, 0.0, apart};
+  const LeastPair found = least_pair(std::vector{all}, tolerance);
+  CHECK(found.lower_mm == 0.0);
+  CHECK(found.upper_mm <= tolerance);
+  CHECK(found.evaluations < 500);
+}
+
+TEST_CASE("sprung arc, coil, spans and front end: pairs against dense sampling", "[clearance][oracle]") {
+  Dice dice(52);
+  for (int i = 0; i < 10 * bench::effort(); ++i) {
+    const PosedPart part = bench::sprung_part({dice.between(120, 500), dice.between(30, 500), dice.between(40, 100),
+                                               dice.between(1.0, 2.5), dice.between(0, 10)});
+    const double exit = part.span_out_mm(), out = part.outboard_lag_mm();
+    const double apart = std::numbers::pi / part.helix().curvature().per_mm();
+    const double rolled = out + apart * dice.between(1.2, 2.4);
+    const double straight = i % 2 ? dice.between(20, 300) : 0.0;
+    const Stretch coil(part, Stage::coil, std::max(out, exit + apart), rolled);
+    const PairCourse course = i % 3 == 0
+                                  ? PairCourse{{part, Stage::spans, -part.span_in_mm(), exit}, coil, straight, 0.0}
+                                  : PairCourse{{part, Stage::arc, exit, out}, coil, straight, apart};
+    const LeastPair found = least_pair(std::vector{course}, tolerance);
+    const double truth = sampled(course, 400);
+    CHECK(found.upper_mm - found.lower_mm <= tolerance);
+    CHECK(found.lower_mm <= truth + 1e-9);
+    // Steps of the samples: half of each at most along both curves and the straight.
+    const double step = (coil.to_mm() - coil.from_mm() + course.near.to_mm() - course.near.from_mm()) / 400.0;
+    CHECK(truth - found.lower_mm <= tolerance + step + straight / 20.0);
+    if (straight == 0.0) CHECK(truth - found.lower_mm <= tolerance + 0.1 * step);
+  }
+}
+
+TEST_CASE("nothing nearer than the cutoff", "[clearance][property]") {
+  const PosedPart part = bench::rigid_part(helix(300.0, 60.0), Eigen::Isometry3d::Identity());
+  const double apart = std::numbers::pi / part.helix().curvature().per_mm();
+  const PairCourse all{{part, Stage::coil, 0.0, 0.0}, {part, Stage::coil, apart, 4500.0}, 0.0, apart};
+  const LeastPair found = least_pair(std::vector{all}, tolerance, 20.0);
+  CHECK_FALSE(found.meeting);
+  CHECK(found.lower_mm >= 20.0 - tolerance);
+  CHECK_THROWS_AS(least_pair(std::vector{all}, 0.0), InternalError);
+}
+
+TEST_CASE("a coil keeps its turns apart, from itself and from the stock", "[clearance][oracle]") {
+  const PosedPart part = bench::rigid_part(helix(300, 90), Eigen::Isometry3d::Identity(), 80);
   ClearanceScene scene;
   scene.part = &part;
   scene.tube_radius_mm = 20;
@@ -64,8 +183,8 @@ TEST_CASE("a coil keeps its turns apart, from itself and from the stock", "[self
   CHECK(*result.stock_mm >= least - 0.26 - 0.01);
 }
 
-TEST_CASE("turns that overlap are found; a short part has no distance to itself", "[self_distance][property]") {
-  const PosedPart tight = rigid_part(helix(300, 30), Eigen::Isometry3d::Identity(), 80);
+TEST_CASE("turns that overlap are found; a short part has no distance to itself", "[clearance][property]") {
+  const PosedPart tight = bench::rigid_part(helix(300, 30), Eigen::Isometry3d::Identity(), 80);
   ClearanceScene scene;
   scene.part = &tight;
   scene.tube_radius_mm = 20;
@@ -77,8 +196,8 @@ TEST_CASE("turns that overlap are found; a short part has no distance to itself"
   CHECK_FALSE(part.stock_mm);
 }
 
-TEST_CASE("the sprung arc is compared with the coil, too", "[self_distance][oracle]") {
-  const PosedPart part = sprung_part({.plan_radius_mm = 400, .pitch_mm = 150, .half_spacing_mm = 150, .spring_mm = 5});
+TEST_CASE("the sprung arc is compared with the coil, too", "[clearance][oracle]") {
+  const PosedPart part = bench::sprung_part({.plan_radius_mm = 400, .pitch_mm = 150, .half_spacing_mm = 150, .spring_mm = 5});
   ClearanceScene scene;
   scene.part = &part;
   scene.tube_radius_mm = 20;
