@@ -81,9 +81,6 @@ void note_assumptions(Job& job, const KeyedValues& values, const std::vector<std
     ask("coil.measured_to", std::string("Is the ") + which + " of " + value +
                                 " measured to the centreline of the stock, to its inside or to its outside?");
   }
-  if (job.stock.stock_lengths.empty())
-    ask("stock.stock_length",
-        "In which lengths is the stock delivered? Whether the blank fits one is not known without it.");
   if (!values.has("stock.yield"))
     job.assumptions.push_back(
         "The yield stress is the minimum of the standard. Real stock is stronger, springs back "

@@ -1,4 +1,3 @@
-#include <algorithm>
 #include <coilwright/machine/example_machine.hpp>
 #include <coilwright/machine/machine_file.hpp>
 #include <coilwright/plan/job_machine.hpp>
@@ -48,9 +47,10 @@ std::optional<KeyedValues> used_machine(const KeyedValues& values, const std::st
   return std::nullopt;
 }
 
+// The job means a machine of its own when it gives any of the measures that no machine is without. Other
+// values (friction, play, a groove) are changes to the machine in use.
 bool describes_rolls(const KeyedValues& values) {
-  return std::any_of(values.all().begin(), values.all().end(),
-                     [](const auto& entry) { return entry.first.starts_with("rolls."); });
+  return values.has("rolls.outer_spacing") || values.has("rolls.outer_radius") || values.has("rolls.centre_radius");
 }
 
 }  // namespace

@@ -29,12 +29,14 @@ std::string ScratchFolder::file(const std::string& name, const std::string& text
   return path(name);
 }
 
-Ran run(const std::string& arguments, const std::string& before) {
+Ran run_shell(const std::string& command) {
   const ScratchFolder scratch;
   const std::string out = scratch.path("out"), err = scratch.path("err");
-  const std::string command =
-      before + " '" COILWRIGHT_PROGRAM "' " + arguments + " >'" + out + "' 2>'" + err + "' </dev/null";
-  const int status = std::system(command.c_str());
+  const int status = std::system(("( " + command + " ) >'" + out + "' 2>'" + err + "' </dev/null").c_str());
   if (!WIFEXITED(status)) throw std::runtime_error("the program was killed: " + command);
   return {WEXITSTATUS(status), contents(out), contents(err)};
+}
+
+Ran run(const std::string& arguments, const std::string& before) {
+  return run_shell(before + " '" COILWRIGHT_PROGRAM "' " + arguments);
 }

@@ -12,6 +12,9 @@ struct Ran {
 // `arguments` as typed behind the program's name; `before` stands in front (an environment, say).
 Ran run(const std::string& arguments, const std::string& before = "");
 
+// Any shell command.
+Ran run_shell(const std::string& command);
+
 // A folder of its own for one test, gone with it.
 class ScratchFolder {
  public:
