@@ -43,8 +43,7 @@ std::string answer_sentence(const Plan& plan) {
   const auto faults = std::count_if(plan.findings.begin(), plan.findings.end(),
                                     [](const Finding& finding) { return finding.level == Level::fault; });
   const std::string count = faults == 1 ? "one fault, below" : std::to_string(faults) + " faults, below";
-  if (!plan.clearance)
-    return plan.answer_is_yes() ? "YES: nothing stands against it. The clearance was not checked." : "NO: " + count + ".";
+  if (!plan.clearance) return faults == 0 ? "NO: the clearance could not be checked." : "NO: " + count + ".";
 
   const Show show = plan.job.show;
   const ClearancePlan& clearance = *plan.clearance;
