@@ -4,7 +4,6 @@
 
 #include <cstdlib>
 #include <fstream>
-#include <random>
 #include <sstream>
 #include <stdexcept>
 
@@ -13,20 +12,6 @@ std::string contents(const std::string& path) {
   std::ostringstream text;
   text << file.rdbuf();
   return text.str();
-}
-
-ScratchFolder::ScratchFolder() {
-  std::random_device random;
-  do {
-    folder_ = std::filesystem::temp_directory_path() / ("coilwright-test-" + std::to_string(random()));
-  } while (!std::filesystem::create_directory(folder_));
-}
-
-ScratchFolder::~ScratchFolder() { std::filesystem::remove_all(folder_); }
-
-std::string ScratchFolder::file(const std::string& name, const std::string& text) const {
-  std::ofstream(folder_ / name, std::ios::binary) << text;
-  return path(name);
 }
 
 Ran run_shell(const std::string& command) {

@@ -2,45 +2,19 @@
 #include <catch2/catch.hpp>
 #include <coilwright/machine/example_machine.hpp>
 #include <coilwright/plan/job_file.hpp>
-#include <filesystem>
-#include <fstream>
-#include <random>
+
+#include "scratch_folder.hpp"
 
 using namespace coilwright;
 
 namespace {
-
-namespace fs = std::filesystem;
-
-// A folder with job and machine files, gone at the end of the test.
-class Folder {
- public:
-  Folder() {
-    std::random_device random;
-    do path_ = fs::temp_directory_path() / ("coilwright-job-" + std::to_string(random()));
-    while (!fs::create_directory(path_));
-  }
-  ~Folder() {
-    std::error_code ignored;
-    fs::remove_all(path_, ignored);
-  }
-  Folder(const Folder&) = delete;
-  Folder& operator=(const Folder&) = delete;
-  std::string file(const std::string& name, const std::string& text) const {
-    std::ofstream(path_ / name, std::ios::binary) << text;
-    return (path_ / name).string();
-  }
-
- private:
-  fs::path path_;
-};
 
 const std::string rail =
     "[coil]\nradius = \"800 mm\"\npitch = \"2700 mm\"\nturns = 1.1\nclimbs = \"counter-clockwise\"\n"
     "[stock]\ntube = \"42.4x2.6 mm\"\nmaterial = \"S235\"\n";
 
 Result<Job> read_text(const std::string& text) {
-  const Folder folder;
+  const ScratchFolder folder;
   return read_job({.path = folder.file("rail.toml", text), .options = {}});
 }
 
@@ -141,7 +115,7 @@ TEST_CASE("what stands in for an unknown is an assumption; the datum of a radius
 }
 
 TEST_CASE("a machine beside the job, in the job, or the built-in one with changes", "[job][property]") {
-  const Folder folder;
+  const ScratchFolder folder;
   folder.file("m.toml", "name = \"mine\"\n[rolls]\nouter_spacing = \"620 mm\"\nouter_radius = \"110 mm\"\ncentre_radius = \"120 mm\"\n");
   const Result<Job> beside = read_job({.path = folder.file("a.toml", rail + "[machine]\nuse = \"m.toml\"\n[machine.rolls]\nouter_radius = \"111 mm\"\n"), .options = {}});
   REQUIRE(beside.has_value());
@@ -185,7 +159,7 @@ TEST_CASE("contradictions in a job are told", "[job][input]") {
 }
 
 TEST_CASE("options stand above the file, key by key", "[job][property]") {
-  const Folder folder;
+  const ScratchFolder folder;
   const std::string path = folder.file("a.toml", rail);
   JobRequest request{.path = path, .options = {}};
   const auto set = [&](const std::string& key, const std::string& text) {

@@ -3,8 +3,8 @@
 #include <coilwright/quantity/length_text.hpp>
 #include <cstdio>
 #include <filesystem>
-#include <fstream>
-#include <random>
+
+#include "scratch_folder.hpp"
 
 using namespace coilwright;
 
@@ -53,21 +53,15 @@ Place in_job(int line, int column) {
   return Place{"job.toml", line, column};
 }
 
-// A file in the system's own folder for such, gone with the test.
+// A file of its own, gone with the test.
 class ScratchFile {
  public:
-  explicit ScratchFile(const std::string& bytes)
-      : path_(std::filesystem::temp_directory_path() /
-              ("coilwright-" + std::to_string(std::random_device{}()))) {
-    std::ofstream(path_, std::ios::binary) << bytes;
-  }
-  ScratchFile(const ScratchFile&) = delete;
-  ScratchFile& operator=(const ScratchFile&) = delete;
-  ~ScratchFile() { std::filesystem::remove(path_); }
-  [[nodiscard]] std::string path() const { return path_.string(); }
+  explicit ScratchFile(const std::string& bytes) : path_(folder_.file("document.toml", bytes)) {}
+  [[nodiscard]] const std::string& path() const { return path_; }
 
  private:
-  std::filesystem::path path_;
+  ScratchFolder folder_;
+  std::string path_;
 };
 
 // Columns counted by hand below.

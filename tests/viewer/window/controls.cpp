@@ -1,4 +1,5 @@
 #include "sample_subjects.hpp"
+#include "scratch_folder.hpp"
 
 #include <algorithm>
 #include <catch2/catch.hpp>
@@ -17,6 +18,7 @@ namespace {
 
 // A window without a display, with hands on it.
 struct Desk {
+  ScratchFolder folder;
   Scene scene{samples::handrail()};
   vtkNew<HeadlessWindow> window;
   vtkNew<vtkGenericRenderWindowInteractor> interactor;
@@ -30,7 +32,7 @@ struct Desk {
     interactor->SetRenderWindow(window);
     interactor->SetSize(900, 600);
     controls = std::make_unique<Controls>(scene, *window, *interactor,
-                                          (std::filesystem::temp_directory_path() / "coilwright-controls-test").string());
+                                          folder.path("picture"));
     interactor->Initialize();
     window->Render();
   }
@@ -161,11 +163,8 @@ TEST_CASE("letters that VTK gives a meaning of its own have none here", "[regres
 
 TEST_CASE("s saves what is seen, without the slider, under a free name", "[property]") {
   namespace fs = std::filesystem;
-  const fs::path stem = fs::temp_directory_path() / "coilwright-controls-test";
-  const fs::path one = stem.string() + "-1.png", two = stem.string() + "-2.png";
-  fs::remove(one);
-  fs::remove(two);
   Desk desk;
+  const fs::path one = desk.folder.path("picture-1.png"), two = desk.folder.path("picture-2.png");
   desk.key("s");
   REQUIRE(fs::exists(one));
   CHECK(fs::file_size(one) > 10000);
@@ -175,6 +174,4 @@ TEST_CASE("s saves what is seen, without the slider, under a free name", "[prope
   CHECK(desk.says("saved"));
   desk.key("Left");
   CHECK(desk.controls->message().empty());
-  fs::remove(one);
-  fs::remove(two);
 }

@@ -1,4 +1,5 @@
 #include "sample_subjects.hpp"
+#include "scratch_folder.hpp"
 
 #include <catch2/catch.hpp>
 #include <cstdlib>
@@ -27,19 +28,6 @@ std::string bytes_of(const std::string& file) {
   std::ifstream in(file, std::ios::binary);
   return {std::istreambuf_iterator<char>(in), std::istreambuf_iterator<char>()};
 }
-
-class Folder {
- public:
-  Folder() : path_(std::filesystem::temp_directory_path() / "coilwright-picture-test") {
-    std::filesystem::remove_all(path_);
-    std::filesystem::create_directories(path_);
-  }
-  ~Folder() { std::filesystem::remove_all(path_); }
-  [[nodiscard]] std::string file(const std::string& name) const { return (path_ / name).string(); }
-
- private:
-  std::filesystem::path path_;
-};
 
 }  // namespace
 
@@ -72,33 +60,33 @@ TEST_CASE("the part is in the picture, in the colours of its clearance", "[prope
 }
 
 TEST_CASE("the same scene gives the same bytes, without any display", "[property]") {
-  const Folder folder;
+  const ScratchFolder folder;
   ::unsetenv("DISPLAY");
   for (const char* name : {"one.png", "two.png"}) {
     Scene scene(samples::colliding_handrail());
-    REQUIRE_FALSE(write_picture(scene, {800, 500}, folder.file(name)));
+    REQUIRE_FALSE(write_picture(scene, {800, 500}, folder.path(name)));
   }
-  const std::string one = bytes_of(folder.file("one.png"));
+  const std::string one = bytes_of(folder.path("one.png"));
   CHECK(one.size() > 10000);
-  CHECK(one == bytes_of(folder.file("two.png")));
+  CHECK(one == bytes_of(folder.path("two.png")));
   // And again from the same scene.
   Scene scene(samples::colliding_handrail());
-  REQUIRE_FALSE(write_picture(scene, {800, 500}, folder.file("three.png")));
-  REQUIRE_FALSE(write_picture(scene, {800, 500}, folder.file("four.png")));
-  CHECK(bytes_of(folder.file("three.png")) == one);
-  CHECK(bytes_of(folder.file("four.png")) == one);
+  REQUIRE_FALSE(write_picture(scene, {800, 500}, folder.path("three.png")));
+  REQUIRE_FALSE(write_picture(scene, {800, 500}, folder.path("four.png")));
+  CHECK(bytes_of(folder.path("three.png")) == one);
+  CHECK(bytes_of(folder.path("four.png")) == one);
 }
 
 TEST_CASE("a file that cannot be written is said, and nothing stays behind", "[input]") {
-  const Folder folder;
+  const ScratchFolder folder;
   Scene scene(samples::handrail());
-  for (const std::string& file : {folder.file("no/such/folder.png"), folder.file("."), std::string()}) {
+  for (const std::string& file : {folder.path("no/such/folder.png"), folder.path("."), std::string()}) {
     const auto refused = write_picture(scene, {400, 400}, file);
     REQUIRE(refused);
     CHECK(refused->kind == NoPicture::Kind::cannot_write);
     CHECK(refused->why.find("cannot be written") != std::string::npos);
   }
-  CHECK(std::filesystem::is_empty(folder.file("")));
+  CHECK(folder.empty());
 }
 
 TEST_CASE("picture sizes", "[input]") {
