@@ -70,7 +70,7 @@ void judge(Subject& s) {
             s.nearest->label = d <= 0.0 ? "COLLISION with " + solid.name + " at fed length " + plain(fed) + " mm"
                                         : "least " + plain(d, 1) + " mm to " + solid.name;
             s.verdict_detail = s.nearest->label;
-            if (d <= 0.0) solid.hit_at = s.nearest->on_other;
+            if (d <= 0.0) solid.hit_at = s.nearest->place();
           }
         }
       }

@@ -13,12 +13,12 @@ using Eigen::Vector3d;
 constexpr double eye_distance_mm = 4000.0;
 
 // Share of the way to the eye on which nothing stands, nearer things counting more.
-double sight(const GrowingPart& part, const Vector3d& from, const Vector3d& back, double start_mm) {
+double sight(const GrowingPart& part, const PartRings& rings, const Vector3d& from, const Vector3d& back, double start_mm) {
   constexpr int steps = 40;
   int free = 0;
   for (int i = 0; i < steps; ++i) {
     const double x = start_mm * std::pow(eye_distance_mm / start_mm, (i + 0.5) / steps);
-    if (part.to_anything(from + x * back) > 0.0) ++free;
+    if (part.to_anything(from + x * back, rings) > 0.0) ++free;
   }
   return static_cast<double>(free) / steps;
 }
@@ -29,13 +29,17 @@ std::optional<Closeup> closeup_of(const Subject& subject, const GrowingPart& par
   if (!subject.nearest) return std::nullopt;
   const Vector3d a = placed(subject, subject.nearest->on_part), b = placed(subject, subject.nearest->on_other);
   const double gap = std::max(0.0, subject.nearest->distance_mm);
-  const Vector3d centre = 0.5 * (a + b);
+  const Vector3d centre = placed(subject, subject.nearest->place());
+  // The swinging front end is elsewhere by the time the part is through.
+  std::optional<double> moment;
+  if (subject.nearest->piece == Piece::front_end) moment = subject.nearest->fed_length_mm;
+  const PartRings rings = part.at_fed_length(moment.value_or(subject.rolled_mm));
   const double half = std::max(1.6 * gap, 5.0 * subject.tube_radius_mm);
   // Square to the line between the points where there is one.
   const bool apart = gap > 0.0 && (b - a).norm() > 0.0;
   const Vector3d across = apart ? Vector3d((b - a).normalized()) : Vector3d(Vector3d::Zero());
 
-  Closeup best{centre, back, Vector3d::UnitZ(), half};
+  Closeup best{moment, centre, back, Vector3d::UnitZ(), half};
   double most = -INFINITY;
   for (const double rise : {0.15, 0.5, 0.9, 1.25})
     for (int k = 0; k < 24; ++k) {
@@ -44,7 +48,7 @@ std::optional<Closeup> closeup_of(const Subject& subject, const GrowingPart& par
       d -= d.dot(across) * across;
       if (d.norm() < 0.3) continue;
       d.normalize();
-      const double worth = sight(part, centre, d, 0.5 * half) + 0.25 * d.dot(back) + 0.1 * d.z();
+      const double worth = sight(part, rings, centre, d, 0.5 * half) + 0.25 * d.dot(back) + 0.1 * d.z();
       if (worth > most) {
         most = worth;
         best.back = d;

@@ -12,6 +12,7 @@ class vtkCamera;
 namespace coilwright::view {
 
 struct Closeup {
+  std::optional<double> fed_mm;      // the moment it shows; none: the part as it is in the scene
   Eigen::Vector3d centre, back, up;  // machine frame; back points to the eye
   double half_height_mm;             // what the picture shows above and below the centre
 };

@@ -10,7 +10,8 @@
 namespace coilwright::view {
 namespace {
 
-constexpr double outline_pixels = 1.3;
+constexpr double outline_pixels = 1.1;
+constexpr Rgb part_outline{62, 72, 84};  // softer than ink: turns that lie close must not turn black
 
 bool is_room(Role role) { return role == Role::floor || role == Role::ceiling; }
 
@@ -77,7 +78,7 @@ Ink::Ink(vtkRenderer* renderer, const Subject& subject) : subject_(subject), par
     shells->actor->GetProperty()->FrontfaceCullingOn();
   }
   part_.make_flat();
-  part_.paint(ink);
+  part_.paint(part_outline);
   part_.actor->GetProperty()->FrontfaceCullingOn();
 }
 

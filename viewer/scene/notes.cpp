@@ -98,12 +98,12 @@ Notes notes_of(const Subject& subject, const PartRings& rings, const Setting& se
   Notes notes;
   if (subject.nearest && setting.fed_mm >= subject.nearest->fed_length_mm - 1e-9) {
     const Nearest& n = *subject.nearest;
-    notes.callouts.push_back({{placed(subject, 0.5 * (n.on_part + n.on_other))},
+    notes.callouts.push_back({{placed(subject, n.place())},
                               n.label,
                               n.distance_mm <= 0.0 ? Callout::Kind::hit : Callout::Kind::nearest, {}});
   }
   for (const MachinePart& solid : subject.machine)
-    if (solid.hit_at && !(subject.nearest && (*solid.hit_at - subject.nearest->on_other).norm() < 1e-6))
+    if (solid.hit_at && !(subject.nearest && (*solid.hit_at - subject.nearest->place()).norm() < 1e-6))
       notes.callouts.push_back({{placed(subject, *solid.hit_at)}, "COLLISION with " + solid.name, Callout::Kind::hit, solid.name});
 
   if (subject.part) add_dimensions(notes, subject, setting.fed_mm);

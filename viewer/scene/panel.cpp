@@ -150,8 +150,19 @@ std::vector<std::string> wrapped(Canvas& canvas, const std::string& text, const 
   std::string line;
   std::size_t from = 0;
   const auto fits = [&](const std::string& s) { return canvas.text_size(s, lettering).x() <= width; };
+  // Feet, inches and their fraction stay on one line: no break before "9/16".
+  const auto word_end = [&text](std::size_t start) {
+    std::size_t end = std::min(text.find(' ', start), text.size());
+    while (end < text.size()) {
+      const std::size_t next = std::min(text.find(' ', end + 1), text.size());
+      const std::string_view word(text.data() + end + 1, next - end - 1);
+      if (word.empty() || word.front() < '0' || word.front() > '9' || word.find('/') == std::string_view::npos) break;
+      end = next;
+    }
+    return end;
+  };
   while (from < text.size()) {
-    const std::size_t space = std::min(text.find(' ', from), text.size());
+    const std::size_t space = word_end(from);
     const std::string word = text.substr(from, space - from);
     const std::string longer = line.empty() ? word : line + " " + word;
     if (line.empty() || fits(longer)) {

@@ -24,6 +24,14 @@ std::vector<double> evenly(double from, double to, double step) {
 
 }  // namespace
 
+std::vector<Ring> whole_part(const PartRings& rings) {
+  std::vector<Ring> whole;
+  for (const auto* stretch : {&rings.stock, &rings.spans, &rings.usable, &rings.start_up, &rings.front_end})
+    for (const Ring& ring : *stretch)
+      if (whole.empty() || (ring.centre - whole.back().centre).norm() > 1e-6) whole.push_back(ring);
+  return whole;
+}
+
 GrowingPart::GrowingPart(const Subject& subject) : subject_(subject) {
   require(subject.part.has_value(), "a growing part needs a pose");
   for (const MachinePart& solid : subject.machine) {
@@ -55,11 +63,11 @@ double GrowingPart::to_solids(const Vector3d& p_F, double lag_mm, Stretch stretc
   return least - subject_.tube_radius_mm;
 }
 
-double GrowingPart::to_anything(const Vector3d& p_M) const {
+double GrowingPart::to_anything(const Vector3d& p_M, const PartRings& part) const {
   double least = std::numeric_limits<double>::infinity();
   for (const auto& bodies : bodies_)
     for (const ConvexBody& body : bodies) least = std::min(least, body.distance(placed(subject_, p_M)).distance_mm);
-  for (const auto* rings : {&spans_, &formed_})
+  for (const auto* rings : {&part.spans, &part.usable, &part.start_up, &part.front_end})
     for (std::size_t i = 0; i + 1 < rings->size(); ++i) {
       const Vector3d a = (*rings)[i].centre, d = (*rings)[i + 1].centre - a;
       const double x = std::clamp((p_M - a).dot(d) / d.squaredNorm(), 0.0, 1.0);

@@ -18,6 +18,9 @@ struct PartRings {
   std::vector<Ring> front_end;  // straight, tangent to the leading end
 };
 
+// One after the other, without the rings that neighbours share.
+std::vector<Ring> whole_part(const PartRings& rings);
+
 // Steady rolling: a point that left the centre roll a length w ago stands at lag w, whatever the fed length.
 // So what is measured against solids is measured once, and growing only chooses how much of it is shown.
 class GrowingPart {
@@ -30,8 +33,8 @@ class GrowingPart {
   // How many of the rings drawn at a fed length touch something.
   [[nodiscard]] static int colliding(const PartRings& rings);
   [[nodiscard]] double ring_step_mm() const { return step_mm_; }
-  // From a point of the machine frame to the nearest solid or to the surface of the fully grown part.
-  [[nodiscard]] double to_anything(const Eigen::Vector3d& p_M) const;
+  // From a point of the machine frame to the nearest solid or to the surface of the part as drawn.
+  [[nodiscard]] double to_anything(const Eigen::Vector3d& p_M, const PartRings& rings) const;
 
  private:
   enum class Stretch { formed, front_end };

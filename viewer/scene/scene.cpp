@@ -13,7 +13,6 @@
 #include <vtkActor.h>
 #include <vtkCamera.h>
 #include <vtkLight.h>
-#include <vtkLookupTable.h>
 #include <vtkMatrix4x4.h>
 #include <vtkPolyData.h>
 #include <vtkPolyDataMapper.h>
@@ -21,26 +20,9 @@
 #include <vtkRenderer.h>
 
 namespace coilwright::view {
-namespace {
 
 using Eigen::Vector2d;
 using Eigen::Vector3d;
-
-vtkSmartPointer<vtkLookupTable> table_of(const Ramp& ramp, double paleness) {
-  const auto table = vtkSmartPointer<vtkLookupTable>::New();
-  constexpr int count = 4096;
-  const double low = -0.1 * ramp.far_mm(), high = ramp.far_mm();
-  table->SetNumberOfTableValues(count);
-  table->SetTableRange(low, high);
-  for (int i = 0; i < count; ++i) {
-    const double mm = low + (high - low) * (i + 0.5) / count;
-    const Rgb c = mm <= 0.0 ? ramp.colour(mm) : mixed(ramp.colour(mm), panel, paleness);
-    table->SetTableValue(i, c.r / 255.0, c.g / 255.0, c.b / 255.0, 1.0);
-  }
-  return table;
-}
-
-}  // namespace
 
 Scene::Scene(Subject subject)
     : subject_(std::move(subject)),
@@ -110,11 +92,12 @@ void Scene::build_room() {
   everything_.insert(everything_.end(), part_points_.begin(), part_points_.end());
   floor_mm_ = 0.0;
   std::optional<double> floor, ceiling;
+  bool ceiling_hit = false;
   for (const MachinePart& solid : subject_.machine)
     for (const Shape& body : solid.bodies)
       if (const auto* plane = std::get_if<HalfSpace>(&body)) {
         if (solid.role == Role::floor) floor = plane->point.z();
-        if (solid.role == Role::ceiling) ceiling = plane->point.z();
+        if (solid.role == Role::ceiling) ceiling = plane->point.z(), ceiling_hit = solid.hit_at.has_value();
       }
   if (floor) {
     floor_mm_ = *floor;
@@ -163,21 +146,15 @@ void Scene::build_room() {
       for (const Ring& ring : *stretch) low = low.cwiseMin(ring.centre.head<2>()), high = high.cwiseMax(ring.centre.head<2>());
     const Disc above{0.5 * (low + high), 0.35 * (high - low).norm(), *ceiling};
     m.ceiling.show(grid_on(above, 0.25 * above.radius_mm));
-    m.ceiling.paint(hairline);
-    setting_.ceiling_edge = Vector3d(above.centre.x(), above.centre.y() + above.radius_mm, *ceiling);
+    m.ceiling.paint(ceiling_hit ? collision : hairline);
+    if (!ceiling_hit) setting_.ceiling_edge = Vector3d(above.centre.x(), above.centre.y() + above.radius_mm, *ceiling);
   }
   setting_.floor_z_mm = floor_mm_;
   setting_.stage_radius_mm = disc.radius_mm;
 
-  const auto full = table_of(ramp_, 0.0), pale = table_of(ramp_, 0.5);
-  if (subject_.standing == Standing::in_machine) {
-    m.usable.colour_by_clearance(full);
-    m.start_up.colour_by_clearance(pale);
-    m.front_end.colour_by_clearance(pale);
-  }
-  for (Layer* layer : {&m.stock, &m.spans, &m.usable, &m.start_up, &m.front_end, &m.stripes, &m.ghost}) layer->make_solid(0.18);
-  for (Layer* layer : {&m.stock, &m.spans, &m.usable}) layer->paint(stock_colour);
-  m.stripes.paint(panel);
+  m.part.dress(subject_, ramp_);
+  m.closer_part.dress(subject_, ramp_);
+  m.ghost.make_solid(0.18);
   m.ghost.paint(collision);
   build_part();
 }
@@ -186,20 +163,7 @@ void Scene::build_part() {
   if (!part_) return;
   rings_ = part_->at_fed_length(fed_mm_);
   Meshes& m = *meshes_;
-  const auto tube = [&](const std::vector<Ring>& rings) {
-    return rings.size() < 2 ? nullptr : swept_tube(rings, subject_.tube_radius_mm);
-  };
-  m.stock.show(tube(rings_.stock));
-  m.spans.show(subject_.standing == Standing::in_machine ? tube(rings_.spans) : nullptr);
-  m.usable.show(tube(rings_.usable));
-  m.start_up.show(tube(rings_.start_up));
-  m.front_end.show(tube(rings_.front_end));
-
-  std::vector<Band> bands;
-  for (const auto* stretch : {&rings_.usable, &rings_.start_up, &rings_.front_end})
-    add_collision_bands(bands, *stretch, subject_.tube_radius_mm);
-  stripe_count_ = static_cast<int>(bands.size());
-  m.stripes.show(band_mesh(bands, 1.02 * subject_.tube_radius_mm));
+  stripe_count_ = m.part.show(subject_, rings_);
 
   // A collision of the swinging front end that is past: where it was, as rings.
   std::vector<Band> past;
@@ -212,16 +176,13 @@ void Scene::build_part() {
   m.ghost.show(band_mesh(past, subject_.tube_radius_mm));
   m.part_shadow.show(shadow_under({rings_.stock, rings_.spans, rings_.usable, rings_.start_up, rings_.front_end},
                                   subject_.tube_radius_mm, floor_mm_ + 4e-4 * setting_.stage_radius_mm));
-  m.ink.redraw_part(whole_part());
-  m.closer_ink.redraw_part(whole_part());
+  m.ink.redraw_part(whole_part(rings_));
+  if (!closeup_ || !closeup_->fed_mm) show_in_closeup(rings_);
 }
 
-std::vector<Ring> Scene::whole_part() const {
-  std::vector<Ring> whole;
-  for (const auto* stretch : {&rings_.stock, &rings_.spans, &rings_.usable, &rings_.start_up, &rings_.front_end})
-    for (const Ring& ring : *stretch)
-      if (whole.empty() || (ring.centre - whole.back().centre).norm() > 1e-6) whole.push_back(ring);
-  return whole;
+void Scene::show_in_closeup(const PartRings& rings) {
+  meshes_->closer_part.show(subject_, rings);
+  meshes_->closer_ink.redraw_part(whole_part(rings));
 }
 
 void Scene::add_to(vtkRenderWindow* window) {
@@ -294,7 +255,9 @@ void Scene::fit(double banner_height) {
   fit_pending_ = false;
   Vector3d back;
   solids_->GetActiveCamera()->GetDirectionOfProjection(back.data());
-  if (part_) closeup_ = closeup_of(subject_, *part_, -back);
+  if (!part_) return;
+  closeup_ = closeup_of(subject_, *part_, -back);
+  if (closeup_ && closeup_->fed_mm) show_in_closeup(part_->at_fed_length(*closeup_->fed_mm));
 }
 
 double Scene::pixels_per_mm() const {
@@ -340,7 +303,7 @@ void Scene::lay_out() {
 
   vtkCamera* camera = solids_->GetActiveCamera();
   const double pixel_mm = scale_ / pixels_per_mm();
-  if (std::abs(pixel_mm - meshes_->ink.pixel_mm()) > 0.15 * meshes_->ink.pixel_mm()) meshes_->ink.draw(whole_part(), pixel_mm);
+  if (std::abs(pixel_mm - meshes_->ink.pixel_mm()) > 0.15 * meshes_->ink.pixel_mm()) meshes_->ink.draw(whole_part(rings_), pixel_mm);
 
   Eigen::Matrix3d camera_from_M;
   for (int row = 0; row < 3; ++row)
@@ -369,8 +332,8 @@ void Scene::lay_out() {
   canvas_.commit();
 }
 
-vtkPolyData* Scene::usable_mesh() const { return meshes_->usable.mesh; }
-vtkPolyData* Scene::start_up_mesh() const { return meshes_->start_up.mesh; }
-vtkPolyData* Scene::front_end_mesh() const { return meshes_->front_end.mesh; }
+vtkPolyData* Scene::usable_mesh() const { return meshes_->part.usable.mesh; }
+vtkPolyData* Scene::start_up_mesh() const { return meshes_->part.start_up.mesh; }
+vtkPolyData* Scene::front_end_mesh() const { return meshes_->part.front_end.mesh; }
 
 }  // namespace coilwright::view

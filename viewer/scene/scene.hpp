@@ -87,7 +87,7 @@ class Scene {
   void build_part();
   void place_closeup(const PixelBox& banner, const PixelBox& compass);
   void draw_closeup();
-  [[nodiscard]] std::vector<Ring> whole_part() const;
+  void show_in_closeup(const PartRings& rings);
   void fit(double banner_height);
   [[nodiscard]] std::vector<Eigen::Vector3d> fit_points() const;
   [[nodiscard]] Pixel to_pixel(const Eigen::Vector3d& p) const;

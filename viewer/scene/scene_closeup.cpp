@@ -1,6 +1,7 @@
 #include <algorithm>
 #include <array>
 #include <cmath>
+#include <coilwright/quantity/number_text.hpp>
 #include <viewer/scene/panel.hpp>
 #include <viewer/scene/scene.hpp>
 #include <viewer/scene/scene_meshes.hpp>
@@ -42,7 +43,7 @@ void Scene::place_closeup(const PixelBox& banner, const PixelBox& compass) {
   closer_->ResetCameraClippingRange();
   const double pixel_mm = scale_ * 2.0 * closeup_->half_height_mm / side;
   if (std::abs(pixel_mm - meshes_->closer_ink.pixel_mm()) > 0.15 * meshes_->closer_ink.pixel_mm())
-    meshes_->closer_ink.draw(whole_part(), pixel_mm);
+    meshes_->closer_ink.draw(whole_part(closeup_->fed_mm ? part_->at_fed_length(*closeup_->fed_mm) : rings_), pixel_mm);
 }
 
 // Its frame, its name, the line between the two points with the measure beside it, and where it belongs.
@@ -85,8 +86,9 @@ void Scene::draw_closeup() {
     sticker(low, nearest.measure, letters);
   }
   const double frame = std::max(1.0, 1.6 * scale_);
-  const double name_height = canvas_.text_size("closer look", quiet).y() + 8.0 * scale_;
-  sticker({box.low.x() + frame, box.high.y() - frame - name_height}, "closer look", quiet);
+  const std::string name = closeup_->fed_mm ? "closer look, at fed length " + number_text(*closeup_->fed_mm, 0) + " mm" : "closer look";
+  const double name_height = canvas_.text_size(name, quiet).y() + 8.0 * scale_;
+  sticker({box.low.x() + frame, box.high.y() - frame - name_height}, name, quiet);
 }
 
 }  // namespace coilwright::view

@@ -8,16 +8,24 @@
 
 namespace coilwright::view {
 
+// The part as tubes, in one renderer.
+struct PartLayers {
+  Layer stock, spans, usable, start_up, front_end, stripes;
+  explicit PartLayers(vtkRenderer* r) : stock({r}), spans({r}), usable({r}), start_up({r}), front_end({r}), stripes({r}) {}
+  void dress(const Subject& subject, const Ramp& ramp);
+  // Returns how many bands mark what touches.
+  int show(const Subject& subject, const PartRings& rings);
+};
+
 struct Scene::Meshes {
   using Renderers = std::vector<vtkRenderer*>;
   std::vector<std::unique_ptr<Layer>> machine;
-  Layer floor, machine_shadow, part_shadow, grid, keep_out, ceiling;
-  Layer stock, spans, usable, start_up, front_end, ghost, stripes;
+  Layer floor, machine_shadow, part_shadow, grid, keep_out, ceiling, ghost;
+  PartLayers part, closer_part;
   Ink ink, closer_ink;
   Meshes(vtkRenderer* r, vtkRenderer* closer, const Subject& subject)
-      : floor({r, closer}), machine_shadow({r}), part_shadow({r}), grid({r}), keep_out({r}), ceiling({r}), stock({r, closer}),
-        spans({r, closer}), usable({r, closer}), start_up({r, closer}), front_end({r, closer}), ghost({r, closer}),
-        stripes({r, closer}), ink(r, subject), closer_ink(closer, subject) {}
+      : floor({r, closer}), machine_shadow({r}), part_shadow({r}), grid({r}), keep_out({r}), ceiling({r, closer}), ghost({r}),
+        part(r), closer_part(closer), ink(r, subject), closer_ink(closer, subject) {}
 };
 
 }  // namespace coilwright::view

@@ -78,7 +78,7 @@ void add_clearance(Subject& subject, const Plan& plan, const std::function<std::
     for (MachinePart& solid : subject.machine)
       if (solid.name == one.part) {
         solid.touches_lag_mm = one.excluded_lag_mm;
-        if (one.nearest && one.nearest->distance_mm <= 0.0) solid.hit_at = one.nearest->machine_point;
+        if (one.nearest && one.nearest->distance_mm <= 0.0) solid.hit_at = one.nearest->part_point;
       }
 
   const std::string margin = "margin " + length(plan.clearance->margin.mm()) + ", standing uncertain by " +

@@ -32,6 +32,11 @@ struct Nearest {
   double fed_length_mm = 0.0;  // at which this place is first reached
   std::string label;           // "least 63.2 mm to centre roll cap"
   std::string measure;         // "63.2 mm"; empty where they overlap
+
+  // Where to point: between the two, or, deep inside one another, at the part.
+  [[nodiscard]] Eigen::Vector3d place() const {
+    return distance_mm > 0.0 ? Eigen::Vector3d(0.5 * (on_part + on_other)) : on_part;
+  }
 };
 
 // Where the part is shown: as it grows in its machine, or, when the machine cannot roll it so, as it would be
