@@ -47,12 +47,16 @@ std::vector<const ObstacleClearance*> by_gap(const ClearanceResult& result) {
   return order;
 }
 
-void parts_table(TextPage& page, const ClearanceResult& result, System system) {
+// One table whatever is shown: in both systems only the least gap is given twice.
+void parts_table(TextPage& page, const ClearanceResult& result, Show show) {
+  const System system = systems(show).front();
   const std::array pieces{Piece::coil, Piece::lead_arc, Piece::front_end, Piece::spans, Piece::stock};
-  std::vector<std::vector<std::string>> rows{
-      {"least gap, " + length_unit(system), "all", "coil", "lead arc", "front end", "spans", "stock"}};
+  std::vector<std::vector<std::string>> rows{{"least gap, " + length_unit(system), "all"}};
+  if (show == Show::both) rows[0].push_back("all, in");
+  rows[0].insert(rows[0].end(), {"coil", "lead arc", "front end", "spans", "stock"});
   for (const ObstacleClearance* obstacle : by_gap(result)) {
     rows.push_back({obstacle->part, cell(obstacle->least_mm, system)});
+    if (show == Show::both) rows.back().push_back(cell(obstacle->least_mm, System::inch));
     for (const Piece piece : pieces)
       rows.back().push_back(cell(obstacle->pieces[static_cast<std::size_t>(piece)], system));
   }
@@ -64,8 +68,9 @@ void excluded(TextPage& page, const ClearanceResult& result, Show show) {
   for (const ObstacleClearance& obstacle : result.obstacles) {
     if (!obstacle.excluded_lag_mm) continue;
     const auto [from, to] = *obstacle.excluded_lag_mm;
-    page.line(obstacle.part + ": it bends the part by touching it, so the stretch from " +
-              band_text(Length::mm(from), Length::mm(to), show) + " past the centre roll is not counted.");
+    page.line(obstacle.part + ": touches the part by design. The stretch around the contact, on which the part only " +
+              "draws away from it, is not counted: " + band_text(Length::mm(from), Length::mm(to), show) +
+              " past the centre roll.");
   }
 }
 
@@ -136,7 +141,7 @@ void clearance_section(TextPage& page, const Plan& plan) {
   if (result.stock_mm) page.row("To the incoming stock", gap_text(*result.stock_mm, show));
   for (const std::string& piece : clearance.not_checked) page.row("NOT CHECKED", piece, Tone::warning);
   if (!result.obstacles.empty()) {
-    for (const System system : systems(show)) parts_table(page, result, system);
+    parts_table(page, result, show);
     page.gap();
     excluded(page, result, show);
   }

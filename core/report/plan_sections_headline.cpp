@@ -92,6 +92,12 @@ std::string size_sentence(const Plan& plan) {
          mass_text(coil.developed_length().mm() / 1000.0 * plan.job.stock.mass_per_metre_kg(), show);
 }
 
+// The name with where it comes from, unless the name says that itself.
+std::string machine_words(const Job& job) {
+  const std::string& name = job.machine.name;
+  return name.find(job.machine_origin) == std::string::npos ? name + " (" + job.machine_origin + ")" : name;
+}
+
 }  // namespace
 
 void headline_section(TextPage& page, const Plan& plan) {
@@ -102,7 +108,7 @@ void headline_section(TextPage& page, const Plan& plan) {
   page.row("Answer", answer_sentence(plan), answer_tone(plan));
   page.row("To buy", buy_sentence(plan));
   page.row("Finished size", size_sentence(plan));
-  page.row("Machine", plan.job.machine.name + " (" + plan.job.machine_origin + ")");
+  page.row("Machine", machine_words(plan.job));
 
   bool begun = false;
   for (const Finding& finding : plan.findings) {

@@ -1,6 +1,7 @@
 #include <coilwright/quantity/number_text.hpp>
 #include <coilwright/report/chord_gauge.hpp>
 #include <coilwright/report/plan_sections.hpp>
+#include <coilwright/report/scale_reading.hpp>
 #include <coilwright/report/shown.hpp>
 #include <numbers>
 #include <string>
@@ -37,23 +38,35 @@ void touch(Steps& steps, const Plan& plan) {
 
 void press_in(Steps& steps, const Plan& plan, const PassPlan& pass, const std::string& name) {
   const Show show = plan.job.show;
-  steps.step(name, "run the centre roll in to " + fine_text(pass.travel, show, 2) +
-                       " from touch while feeding slowly, or in steps. The whole travel pressed in at a standstill "
-                       "takes some 15 % more force than rolling (computed) and leaves a kink. From here the fed "
-                       "length counts.");
+  const auto reading = travel_reading(plan.job.scales, pass);
+  steps.step(name, "run the centre roll in to " + fine_text(pass.travel, show, 2) + " from touch" +
+                       (reading ? ", scale " + fine_text(*reading, show, 2) + "," : "") +
+                       " while feeding slowly, or in steps. The whole travel pressed in at a standstill takes some "
+                       "15 % more force than rolling (computed) and leaves a kink. From here the fed length counts.");
 }
 
-void lead_arc(Steps& steps, const Plan& plan, Length first_lift, const std::string& lift_name) {
+void lead_arc(Steps& steps, const Plan& plan, Length first_lift, const std::string& lift_words) {
   const Show show = plan.job.show;
   const Blank& blank = plan.blank;
   steps.step("Lead arc flat", "outboard roll low, at pass height or below. Feed " + length_text(blank.lead_arc, show) +
                                   ": nothing holds this length in height yet, it comes out flat.");
   steps.step("Guide on", "guide the front end on to the outboard roll, with a tool.");
   steps.step("Raise while feeding",
-             "raise the outboard roll to " + fine_text(first_lift, show) + " (" + lift_name + ") while the next " +
+             "raise the outboard roll to a lift of " + fine_text(first_lift, show) + lift_words + " while the next " +
                  length_text(blank.settling > Length() ? blank.settling : blank.lead_arc, show) +
                  " go through. Never raise at a standstill: lifting the end of a flat lead arc at rest bends it at "
                  "three to four times first yield (computed).");
+}
+
+void last_lead_arc(Steps& steps, const Plan& plan) {
+  const LiftPlan& lift = *plan.lift;
+  if (!lift.working_low) {
+    lead_arc(steps, plan, lift.nominal.lift, " (nominal; stay well below at first)");
+    return;
+  }
+  const auto reading = lift_reading(plan.job.scales, lift, *lift.working_low);
+  lead_arc(steps, plan, *lift.working_low,
+           reading ? ", scale " + fine_text(*reading, plan.job.show) + ", the start," : " (the start)");
 }
 
 std::string radius_to_gauge(const Plan& plan) {
@@ -126,10 +139,9 @@ void work_section(TextPage& page, const Plan& plan) {
                                 : "Pass " + std::to_string(i + 1) + " of " + std::to_string(passes.size()));
     if (climbs(plan) && plan.blank.lead_arc > Length()) {
       if (last)
-        lead_arc(steps, plan, plan.lift->working_low.value_or(plan.lift->nominal.lift),
-                 plan.lift->working_low ? "the start" : "nominal: stay well below at first");
+        last_lead_arc(steps, plan);
       else if (passes[i].roll_lift)
-        lead_arc(steps, plan, *passes[i].roll_lift, "nominal for this pass");
+        lead_arc(steps, plan, *passes[i].roll_lift, " (nominal for this pass)");
     }
     if (last) break;
     steps.step("Next pass", "feed through, withdraw the centre roll to touch, back the part out, and feed it again "

@@ -98,6 +98,8 @@ TEST_CASE("the settings say their datum and where to start", "[plan_text][proper
   CHECK(contains(text, "133.20 mm"));
   // The roll itself: 212.4 - (231.7 - 225.6).
   CHECK(contains(text, "206.3 mm"));
+  CHECK(contains(text, "run the centre roll in to 20.50 mm from touch, scale 133.20 mm, while feeding slowly"));
+  CHECK(contains(text, "to a lift of 212.4 mm, scale 206.3 mm, the start, while the next 1455.3 mm go through"));
   CHECK(contains(text, "Nobody stands inside the radius that the part sweeps: 2815 mm"));
 }
 
@@ -172,6 +174,8 @@ TEST_CASE("one system or both, as asked", "[plan_text][property]") {
   CHECK_FALSE(contains(inch, " kg"));
   const std::string both = plan_text(plan_fixture::rail());
   CHECK(contains(both, "20.50 mm (0.8071 in)"));
+  CHECK(contains(reading(both), "least gap, mm all all, in coil"));
+  CHECK(contains(reading(both), "centre roll cap 38.3 1.507 38.3"));
   CHECK(contains(both, "2680"));
 }
 
