@@ -176,6 +176,10 @@ TEST_CASE("measures no coil can have are told with the limit", "[coil][input]") 
   CHECK(has(refusal(spec)[0].text, "5529.20 mm"));
   spec.length = mm(1.1 * 2.0 * pi * 800.0 + 1.0);
   CHECK(Coil::from(spec, mm(42.4)).has_value());
+  // A ten-thousand-millionth longer is a pitch of 2 pi R sqrt(2e-10), not yet rounding.
+  spec.length = mm(1.1 * 2.0 * pi * 800.0 * (1.0 + 1e-10));
+  CHECK(Coil::from(spec, mm(42.4))->helix().pitch().mm() ==
+        Approx(2.0 * pi * 800.0 * std::sqrt(2e-10)).epsilon(1e-4));
 
   // Longer than the bend radius allows: 2 pi 1000.
   spec = right_hand();
@@ -307,6 +311,10 @@ TEST_CASE("values that cannot be measures are all refused at once", "[coil][inpu
     spec.turns.reset();
     spec.sweep = Angle::turns(bad);
     CHECK(refusal(spec)[0].about == "coil.sweep");
+    spec.sweep.reset();
+    spec.turns = bad == 1.1e7 ? 100001.0 : bad;
+    CHECK(refusal(spec)[0].about == "coil.turns");
+    spec.turns.reset();
     if (bad == 0.0) continue;  // pitch, rise and slope may be 0
     spec.sweep = Angle::turns(1);
     spec.pitch = mm(bad);

@@ -83,6 +83,44 @@ TEST_CASE("schedule 5S pipe has its tabulated mass", "[size_tables][published]")
   }
 }
 
+TEST_CASE("heavy pipe has its catalogued mass", "[size_tables][published]") {
+  // Merchants' product pages for pipe to ASME B36.10M, kg/m.
+  CHECK(halves_off(kg_per_metre(size("NPS 2 Sch 160")), "11.11") <= half_a_digit);
+  CHECK(halves_off(kg_per_metre(size("NPS 2-1/2 Sch 160")), "14.92") <= half_a_digit);
+  CHECK(halves_off(kg_per_metre(size("NPS 4 Sch 160")), "33.54") <= half_a_digit);
+  CHECK(halves_off(kg_per_metre(size("NPS 6 Sch 80")), "42.56") <= half_a_digit);
+}
+
+TEST_CASE("the other pipe has the mass that is remembered", "[size_tables][memory]") {
+  const struct {
+    const char* name;
+    double kg;
+  } rows[] = {
+      {"1/2 Sch 160", 1.95},   {"3/4 Sch 160", 2.90},   {"1 Sch 160", 4.24},    {"1-1/4 Sch 160", 5.61},
+      {"1-1/2 Sch 160", 7.25}, {"3 Sch 160", 21.35},    {"5 Sch 160", 49.11},   {"6 Sch 160", 67.56},
+      {"3-1/2 Sch 40", 13.57}, {"3-1/2 Sch 80", 18.63}, {"5 Sch 40", 21.77},    {"5 Sch 80", 30.94},
+      {"2-1/2 Sch 5S", 3.69},  {"3 Sch 5S", 4.52},      {"3-1/2 Sch 5S", 5.18}, {"4 Sch 5S", 5.84},
+      {"5 Sch 5S", 9.47},      {"6 Sch 5S", 11.32},     {"3-1/2 Sch 10", 7.40}, {"5 Sch 10", 11.57}};
+  for (const auto& row : rows) {
+    INFO(row.name);
+    CHECK(kg_per_metre(size(std::string("NPS ") + row.name)) == Approx(row.kg).epsilon(0.005));
+  }
+}
+
+TEST_CASE("double extra strong is twice extra strong", "[size_tables][memory]") {
+  // As the inch walls were defined; each is rounded to 0.01 mm by itself.
+  int compared = 0;
+  for (const RoundSize& s : known_round_sizes()) {
+    const std::size_t at = s.name.find(" Sch XXS");
+    if (at == std::string::npos) continue;
+    INFO(s.name);
+    CHECK(s.wall.mm() ==
+          Approx(2.0 * size(s.name.substr(0, at) + " Sch XS").wall.mm()).margin(0.016).epsilon(0));
+    ++compared;
+  }
+  CHECK(compared == 11);
+}
+
 TEST_CASE("the millimetres of pipe are its inches", "[size_tables][published]") {
   // AISC Shapes Database v15.0: outside diameter and nominal wall of pipe STD and XS in inches; the metric
   // table rounds them to 0.1 and 0.01 mm.
