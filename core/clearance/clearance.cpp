@@ -173,9 +173,11 @@ std::optional<double> most_turns_under(const PosedPart& part, const Overhead& ov
     to += std::max(0.0, std::ceil(left / rise_per_turn)) * turn;
   }
   if (part.at(Stage::spans, exit).p.z() > highest) return 0.0;
-  for (const Stretch& stretch : stretches(part, exit, to))
-    if (const auto lag = first_lag_above({stretch, overhead.front_end_mm}, highest, tolerance_mm))
+  for (const Stretch& stretch : stretches(part, exit, to)) {
+    const SweptCourse course{stretch, stretch.straight_covering(overhead.front_end_mm)};
+    if (const auto lag = first_lag_above(course, highest, tolerance_mm))
       return std::max(0.0, *lag - overhead.ahead_mm) / turn;
+  }
   return std::nullopt;
 }
 

@@ -95,8 +95,8 @@ struct ClearanceResult {
 
 // Every piece against every obstacle, each proved to `tolerance_mm`.
 //
-// Over the free arc that the roll forces have sprung, the front end is taken a thousandth longer than it is:
-// the unit of length along that curve is true only to the strain of bending.
+// Over the free arc that the roll forces have sprung, the front end is taken as long as it must be to be long
+// enough at every lag: the unit of length along that curve is true only to the strain of bending.
 ClearanceResult certify(const ClearanceScene& scene, double tolerance_mm = 0.01);
 
 // Only the overall least distance (proved lower bound, within tolerance; none when there is nothing to

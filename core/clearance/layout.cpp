@@ -11,13 +11,12 @@ namespace coilwright {
 namespace {
 
 constexpr double unlimited = std::numeric_limits<double>::infinity();
-// Over the sprung arc the unit of length is true to the strain of bending, below 1e-3 (pose.hpp).
-constexpr double arc_stretch = 1.0 + 1e-3;
 
 }  // namespace
 
 std::vector<Stretch> stretches(const PosedPart& part, double from_mm, double to_mm) {
-  const std::array<double, 5> bounds{-unlimited, -part.span_in_mm(), part.span_out_mm(), part.outboard_lag_mm(),
+  const double exit = part.span_out_mm();
+  const std::array<double, 5> bounds{-unlimited, -part.span_in_mm(), exit, std::max(exit, part.outboard_lag_mm()),
                                      unlimited};
   constexpr std::array stages{Stage::stock, Stage::spans, Stage::arc, Stage::coil};
   std::vector<Stretch> result;
@@ -43,7 +42,7 @@ Layout::Layout(const ClearanceScene& scene, double tolerance_mm) : spec_(scene),
   add_piece(Piece::lead_arc, std::max(exit, scene.coil_to_mm), scene.rolled_mm);
   if (scene.front_end_mm > 0.0)
     for (const Stretch& stretch : stretches(part, exit, scene.rolled_mm))
-      pieces_.push_back({Piece::front_end, stretch, straight_on(stretch)});
+      pieces_.push_back({Piece::front_end, stretch, stretch.straight_covering(scene.front_end_mm)});
   whole_ = stretches(part, entry - scene.stock_mm, std::max(exit, scene.rolled_mm));
   for (const Obstacle& obstacle : scene.obstacles) {
     require(!obstacle.bodies.empty(), "an obstacle needs a body");
@@ -71,16 +70,14 @@ std::span<const std::uint32_t> Layout::bodies_of(std::size_t obstacle) const {
   return std::span(indices_).subspan(first_body_[obstacle], first_body_[obstacle + 1] - first_body_[obstacle]);
 }
 
-double Layout::straight_on(const Stretch& stretch) const {
-  return stretch.stage() == Stage::arc ? arc_stretch * spec_.front_end_mm : spec_.front_end_mm;
-}
-
 std::optional<NotCounted> Layout::find_not_counted(std::size_t obstacle) {
   const Obstacle& o = spec_.obstacles[obstacle];
   if (!o.contact_lag_mm) return std::nullopt;
+  double front_end = 0.0;
+  for (const PieceStretch& p : pieces_) front_end = std::max(front_end, p.straight_mm);
   const NotCounted found = not_counted_at_contact(
       {std::span(bodies_).subspan(first_body_[obstacle], o.bodies.size()), whole_, *o.contact_lag_mm, o.play_mm,
-       spec_.tube_radius_mm, arc_stretch * spec_.front_end_mm,
+       spec_.tube_radius_mm, front_end,
        std::numbers::pi * spec_.part->helix().arc_per_radian_mm(), tolerance_});
   evaluations_ += found.evaluations;
   return found;
@@ -146,7 +143,7 @@ std::vector<PairCourse> Layout::pairs_with_spans() const {
   if (const auto from = returns_from())
     for (const Stretch& near : stretches(*spec_.part, entry, exit))
       for (const Stretch& far : stretches(*spec_.part, std::max(*from, exit), spec_.rolled_mm))
-        pairs.push_back({near, far, straight_on(far), 0.0});
+        pairs.push_back({near, far, far.straight_covering(spec_.front_end_mm), 0.0});
   return pairs;
 }
 
@@ -156,13 +153,14 @@ std::vector<PairCourse> Layout::pairs_with_itself(FrontEnd front_end) const {
   const double exit = spec_.part->span_out_mm();
   if (!apart || spec_.rolled_mm - exit <= *apart) return pairs;
   if (front_end == FrontEnd::with && spec_.front_end_mm == 0.0) return pairs;
+  const double straight = front_end == FrontEnd::with ? spec_.front_end_mm : 0.0;
   for (const Stretch& near : stretches(*spec_.part, exit, spec_.rolled_mm - *apart)) {
     const bool rigid = near.stage() == Stage::coil;
     if (rigid && front_end == FrontEnd::without) continue;
     // On the rigid helix every pair equally far apart is the same: one lag stands for all.
     const Stretch start = rigid ? near.within(near.from_mm(), near.from_mm()) : near;
     for (const Stretch& far : stretches(*spec_.part, start.from_mm() + *apart, spec_.rolled_mm))
-      pairs.push_back({start, far, front_end == FrontEnd::with ? straight_on(far) : 0.0, *apart});
+      pairs.push_back({start, far, far.straight_covering(straight), *apart});
   }
   return pairs;
 }

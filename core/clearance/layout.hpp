@@ -73,7 +73,6 @@ class Layout {
   void add(std::size_t obstacle, std::optional<Piece> only, PieceCourses& to) const;
   [[nodiscard]] std::span<const std::uint32_t> bodies_of(std::size_t obstacle) const;
   [[nodiscard]] std::optional<NotCounted> find_not_counted(std::size_t obstacle);
-  [[nodiscard]] double straight_on(const Stretch& stretch) const;
   // The lag from which the part is checked against itself and the stock; none when it is shorter.
   [[nodiscard]] std::optional<double> returns_from() const;
   [[nodiscard]] NearestPair pair_of(std::string name, Piece piece, double lag, double ahead,

@@ -85,6 +85,24 @@ BoundedPoint Stretch::ahead(const BoundedPoint& from, double length_mm) const {
   return end;
 }
 
+double Stretch::straight_covering(double length_mm) const {
+  if (stage_ != Stage::arc || length_mm == 0.0) return length_mm;
+  // |X'(w)| is no less than its part along X'(w0): |X'| - |e . X''| h - J h^2 / 2 with e along X'(w0), over
+  // pieces so short that the last term is at most this.
+  constexpr double last_term = 5e-6;
+  const double longest = 2.0 * std::sqrt(2.0 * last_term / third_bound_);
+  const double pieces = std::max(1.0, std::ceil((to_ - from_) / longest));
+  const double half = 0.5 * (to_ - from_) / pieces;
+  double least = unlimited;
+  for (double i = 0.0; i < pieces; ++i) {
+    const CurvePoint m = part_->at(stage_, from_ + (2.0 * i + 1.0) * half);
+    const double speed = m.d1.norm();
+    least = std::min(least, speed - std::abs(m.d1.dot(m.d2)) / speed * half - 0.5 * third_bound_ * half * half);
+  }
+  require(least > 0.5, "a sprung arc keeps its length to the strain of bending");
+  return length_mm / least;
+}
+
 double Stretch::least_rise(const BoundedPoint& point, const Eigen::Vector3d& g, double half_mm) const {
   const double a = g.dot(point.c.d1);
   double rise = -std::abs(a) * half_mm - 0.5 * point.second_bound_per_mm * half_mm * half_mm;

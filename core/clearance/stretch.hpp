@@ -40,6 +40,11 @@ class Stretch {
   // moves along the stretch: X + length X'. Only for free arc and coil.
   [[nodiscard]] BoundedPoint ahead(const BoundedPoint& from, double length_mm) const;
 
+  // How far along X' a straight must be taken so that from every lag of the stretch it covers `length_mm`:
+  // the length over a proved lower bound of |X'|, at most 2e-5 too long. Lag is the length of the centreline
+  // everywhere but on the sprung arc, where linear springing turns X' without keeping its size.
+  [[nodiscard]] double straight_covering(double length_mm) const;
+
   // Lower bound of g . (curve(w) - point) for |w - w0| <= half, |g| <= 1.
   [[nodiscard]] double least_rise(const BoundedPoint& point, const Eigen::Vector3d& g, double half_mm) const;
   // Upper bound of |curve(w) - point| for |w - w0| <= half.

@@ -95,9 +95,10 @@ std::optional<double> first_lag_above(const SweptCourse& course, double z_mm, do
   };
   const Stretch& stretch = course.stretch;
   std::vector<Piece> left{{stretch.from_mm(), stretch.to_mm()}};
+  const double rounding = rounding_bound_mm(stretch.extent_mm() + course.straight_mm + std::abs(z_mm));
   // Along a straight the height is greatest at one of its ends.
   const auto highest_of = [&](const BoundedPoint& m, double half) {
-    return m.c.p.z() - stretch.least_rise(m, -Eigen::Vector3d::UnitZ(), half);
+    return m.c.p.z() + rounding - stretch.least_rise(m, -Eigen::Vector3d::UnitZ(), half);
   };
   while (!left.empty()) {
     const auto [from, to] = left.back();

@@ -19,7 +19,8 @@ double largest_plan_distance_mm(std::span<const SweptCourse> courses, double tol
 double highest_mm(std::span<const SweptCourse> courses, double tolerance_mm);
 
 // The lag at which the stretch, or a straight end ahead of it, first rises above a height, at most
-// `tolerance_mm` too early; none when both stay below.
+// `tolerance_mm` too early; none when both stay below. One that passes below by no more than rounding counts
+// as rising above.
 std::optional<double> first_lag_above(const SweptCourse& course, double z_mm, double tolerance_mm);
 
 }  // namespace coilwright
