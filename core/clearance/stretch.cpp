@@ -105,7 +105,9 @@ double Stretch::straight_covering(double length_mm) const {
 
 double Stretch::least_rise(const BoundedPoint& point, const Eigen::Vector3d& g, double half_mm) const {
   const double a = g.dot(point.c.d1);
-  double rise = -std::abs(a) * half_mm - 0.5 * point.second_bound_per_mm * half_mm * half_mm;
+  // The loaded spans bend in the plane z = 0 only.
+  const double bending = stage_ == Stage::spans ? g.head<2>().norm() : 1.0;
+  double rise = -std::abs(a) * half_mm - 0.5 * bending * point.second_bound_per_mm * half_mm * half_mm;
   if (point.third_bound_per_mm2 < unlimited) {
     rise = std::max(rise, least_quadratic(a, g.dot(point.c.d2), half_mm) -
                               point.third_bound_per_mm2 * half_mm * half_mm * half_mm / 6.0);

@@ -5,6 +5,7 @@
 // |w - w0| <= h and any vector g no longer than 1:
 //     g . (X(w) - m) >= -|g . t| h - K h^2 / 2                            second derivative bounded
 //     g . (X(w) - m) >= q(g . t, g . n, h) - J h^3 / 6                    third derivative bounded
+// on the loaded spans, which lie in the plane z = 0, with K times the part of g in that plane. And
 //     g . (X(w) - m) >= -chord(h)                                         a helix: its chord over h
 // q(a, b, h) = min of a x + b x^2 / 2 over |x| <= h. A helix of plan radius R, c = pitch / 2 pi,
 // rho = sqrt(R^2 + c^2) has J = R / rho^3, and X + l X' is again a coaxial helix, of radius
@@ -41,8 +42,9 @@ class Stretch {
   [[nodiscard]] BoundedPoint ahead(const BoundedPoint& from, double length_mm) const;
 
   // How far along X' a straight must be taken so that from every lag of the stretch it covers `length_mm`:
-  // the length over a proved lower bound of |X'|, at most 2e-5 too long. Lag is the length of the centreline
-  // everywhere but on the sprung arc, where linear springing turns X' without keeping its size.
+  // the length over a proved lower bound of |X'|, itself within 2e-5 of the least |X'| where that changes
+  // little. Lag is the length of the centreline everywhere but on the sprung arc, where linear springing turns
+  // X' without keeping its size.
   [[nodiscard]] double straight_covering(double length_mm) const;
 
   // Lower bound of g . (curve(w) - point) for |w - w0| <= half, |g| <= 1.

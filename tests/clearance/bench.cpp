@@ -33,7 +33,7 @@ PosedPart sprung_part(const SprungSpec& spec) {
   X.pretranslate(exit - X * helix.point_C(theta));
 
   // u = size * x^3 in a fixed direction, x from 0 at P3 to 1 at the outboard roll.
-  const Eigen::Vector3d along = Eigen::Vector3d(0.1, -0.2, 1.0).normalized() * spec.spring_mm;
+  const Eigen::Vector3d along = spec.spring_direction.normalized() * spec.spring_mm;
   const double span = outboard - a;
   std::vector<PosedPart::Node> nodes;
   for (int i = 0; i <= 24; ++i) {

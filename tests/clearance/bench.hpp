@@ -84,6 +84,7 @@ inline Eigen::Isometry3d random_pose(Dice& dice, double size_mm) {
 struct SprungSpec {
   double plan_radius_mm = 800.0, pitch_mm = 900.0, half_spacing_mm = 250.0, outboard_azimuth_rad = 1.5;
   double spring_mm = 8.0;  // size of the displacement at the outboard roll
+  Eigen::Vector3d spring_direction{0.1, -0.2, 1.0};
 };
 PosedPart sprung_part(const SprungSpec& spec);
 

@@ -45,7 +45,7 @@ double sampled(const ClearanceScene& scene, Piece piece, const std::vector<Shape
     const CurvePoint c = part.at(std::min(from + (to - from) * i / steps, std::nextafter(to, from)));
     take(c.p);
     if (piece == Piece::front_end)
-      for (int k = 1; k <= 24; ++k) take(c.p + scene.front_end_mm * k / 24 * c.d1);
+      for (int k = 1; k <= 24; ++k) take(c.p + scene.front_end_mm * k / 24 * c.d1.normalized());
   }
   return least;
 }
@@ -91,6 +91,24 @@ TEST_CASE("every piece agrees with dense sampling, and its bound is below it", "
     REQUIRE(quick);
     CHECK(std::abs(*quick - *result.least_mm) <= tolerance + 1e-9);
   }
+}
+
+TEST_CASE("the front end is as long as it is where springing shortens the arc", "[clearance][regression]") {
+  // A displacement against the travel: |X'| falls below 0.98, where a straight of 240 X' would be 5 mm short.
+  // (A slender bar of the rolling room reached 0.9986.) A plate right where the true tip passes.
+  const PosedPart part = sprung_part({.spring_mm = 12.0, .spring_direction = {-0.3, -1.0, 0.0}});
+  double shortest = 1.0, lag = 0.0;
+  for (double w = part.span_out_mm(); w < part.outboard_lag_mm(); w += 1.0)
+    if (const double speed = part.at(Stage::arc, w).d1.norm(); speed < shortest) shortest = speed, lag = w;
+  REQUIRE(shortest < 0.98);
+  const CurvePoint c = part.at(Stage::arc, lag);
+  const Eigen::Vector3d along = c.d1.normalized(), tip = c.p + 240.0 * along;
+  const ConvexBody plate(HalfSpace{tip + 30.0 * along, -along});
+  ClearanceScene scene = scene_of(part, {{"plate", {HalfSpace{tip + 30.0 * along, -along}}, std::nullopt, 0.0}});
+  scene.coil_to_mm = scene.rolled_mm = lag + 1.0;
+  const auto proved = certify(scene, tolerance).obstacles[0].pieces[static_cast<std::size_t>(Piece::front_end)];
+  REQUIRE(proved);
+  CHECK(*proved <= plate.distance(tip).distance_mm - scene.tube_radius_mm + 1e-9);
 }
 
 TEST_CASE("fine sampling near the witness finds nothing nearer than the proof", "[clearance][oracle]") {
@@ -155,15 +173,16 @@ TEST_CASE("what the part sweeps holds every point of it and is not loose", "[cle
   for (double lag = -part.span_in_mm(); lag < scene.rolled_mm; lag += 0.5) {
     const CurvePoint c = part.at(lag);
     for (const double l : {0.0, lag < part.span_out_mm() ? 0.0 : scene.front_end_mm}) {
-      const Eigen::Vector3d p = c.p + l * c.d1;
+      const Eigen::Vector3d p = c.p + l * c.d1.normalized();
       radius = std::max(radius, std::hypot(p.x(), p.y()) + scene.tube_radius_mm);
       height = std::max(height, p.z() + scene.tube_radius_mm);
     }
   }
   CHECK(result.swept_radius_mm >= radius - 1e-9);
   CHECK(result.swept_height_mm >= height - 1e-9);
-  CHECK(result.swept_radius_mm <= radius + 0.3);  // a thousandth of the front end, for the strain of bending
-  CHECK(result.swept_height_mm <= height + 0.3);
+  // The front end is certified up to 0.1 % too long: that is how much |X'| varies on the arc of this part.
+  CHECK(result.swept_radius_mm <= radius + 0.24 + tolerance);
+  CHECK(result.swept_height_mm <= height + 0.24 + tolerance);
 }
 
 TEST_CASE("the turns under a ceiling are those whose whole start-up fits", "[clearance][oracle]") {

@@ -177,7 +177,8 @@ TEST_CASE("the contact with a roll is not counted, and is reported", "[clearance
   // At most half a turn of arc on the coil side.
   CHECK(roll.excluded_lag_mm->second <= std::numbers::pi * part.helix().arc_per_radian_mm() + 1e-6);
   // The part goes away and nothing of it comes near again within nine tenths of a turn.
-  if (roll.least_mm) CHECK(*roll.least_mm > 50);
+  REQUIRE(roll.least_mm);
+  CHECK(*roll.least_mm > 50);
 }
 
 TEST_CASE("a later turn that strikes the roll is found", "[clearance][property]") {
@@ -221,5 +222,6 @@ TEST_CASE("the straight front end leaves the roll with the coil", "[clearance][p
   const ClearanceResult result = certify(scene);
   const auto& front = result.obstacles[0].pieces[static_cast<std::size_t>(Piece::front_end)];
   // What is left of it to count keeps well away; nothing of the leaving itself is counted as a touch.
-  if (front) CHECK(*front > 20);
+  REQUIRE(front);
+  CHECK(*front > 20);
 }

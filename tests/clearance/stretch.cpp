@@ -107,3 +107,31 @@ TEST_CASE("stretches that make no sense are a caller's mistake", "[clearance][in
   const Stretch spans(part, Stage::spans, -10.0, 10.0);
   CHECK_THROWS_AS(spans.ahead(spans.at(0.0), 5.0), InternalError);
 }
+
+TEST_CASE("the loaded spans lie in a plane, and their bound knows it", "[clearance][property]") {
+  // Across that plane nothing bends: the height of any piece is exact. A tilted direction gets only the share of
+  // the bending that lies in the plane.
+  const PosedPart part = bench::sprung_part({});
+  const Stretch spans(part, Stage::spans, -part.span_in_mm(), part.span_out_mm());
+  const BoundedPoint m = spans.at(10.0);
+  const double bend = 0.5 * m.second_bound_per_mm * 100.0 * 100.0;
+  CHECK(spans.least_rise(m, Eigen::Vector3d::UnitZ(), 100.0) == 0.0);
+  CHECK(spans.least_rise(m, Eigen::Vector3d(-0.6 * m.c.d1.y(), 0.6 * m.c.d1.x(), 0.8), 100.0) ==
+        Approx(-0.6 * bend).epsilon(1e-3));  // the tangent's length is 1 to the fourth order of a station
+}
+
+TEST_CASE("a straight that covers its length from every lag of a sprung arc", "[clearance][bound]") {
+  for (const double spring : {0.0, 8.0, 25.0}) {
+    const PosedPart part = bench::sprung_part({.spring_mm = spring, .spring_direction = {-0.3, -1.0, 0.2}});
+    const Stretch arc(part, Stage::arc, part.span_out_mm(), part.outboard_lag_mm());
+    const double along = arc.straight_covering(300.0);
+    double least = 1e9;
+    for (int k = 0; k <= 20000; ++k)
+      least = std::min(least, along * arc.at(arc.from_mm() + (arc.to_mm() - arc.from_mm()) * k / 20000).c.d1.norm());
+    CHECK(least >= 300.0 - 1e-9);
+    CHECK(least <= 300.0 * (1.0 + 2e-5 + 5e-4 * spring / 25.0));  // the pieces' own change of |X'|
+    CHECK(arc.straight_covering(0.0) == 0.0);
+  }
+  const PosedPart part = bench::sprung_part({});
+  CHECK(Stretch(part, Stage::coil, 2000.0, 3000.0).straight_covering(300.0) == 300.0);
+}
