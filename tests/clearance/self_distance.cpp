@@ -115,6 +115,25 @@ TEST_CASE("steep helix: nearest at the least lag apart", "[clearance][oracle]") 
   CHECK(found.evaluations < 6000);
 }
 
+TEST_CASE("where pairs close in with the lag between them, the ends are nearest", "[clearance][oracle]") {
+  // From half a turn on a shallow helix comes back: the nearest pair is the one farthest apart in lag, in a
+  // corner of a search that is cut off at the least lag apart. Closed form of the chord.
+  Dice dice(53);
+  const Helix h = helix(300.0, 40.0);
+  const PosedPart part = bench::rigid_part(h, Eigen::Isometry3d::Identity());
+  const double apart = 1.2 * std::numbers::pi / h.curvature().per_mm();
+  for (int i = 0; i < 60; ++i) {
+    const double near_to = dice.between(2.0, 200.0), far_to = apart + dice.between(2.0, 200.0);
+    const PairCourse all{{part, Stage::coil, 0.0, near_to}, {part, Stage::coil, apart - 20.0, far_to}, 0.0, apart};
+    const LeastPair found = least_pair(std::vector{all}, tolerance);
+    const double f = far_to / h.arc_per_radian_mm();
+    const double truth = std::hypot(2.0 * 300.0 * std::sin(0.5 * f), h.rise_per_radian_mm() * f);
+    CHECK(found.lower_mm <= truth + 1e-9);
+    CHECK(found.upper_mm >= truth - 1e-9);
+    CHECK(found.upper_mm - found.lower_mm <= tolerance);
+  }
+}
+
 TEST_CASE("centrelines that cross end the search soon", "[clearance][oracle]") {
   const Helix h = helix(300.0, 0.0);
   const PosedPart part = bench::rigid_part(h, Eigen::Isometry3d::Identity());
