@@ -51,7 +51,7 @@ Eigen::Vector3d Helix::binormal_C(double theta) const {
   return tangent_C(theta).cross(normal_C(theta));
 }
 
-HelixFrame Helix::frame_C(Length along) const {
+CurveFrame Helix::frame_C(Length along) const {
   const double theta = theta_at(along);
   return {point_C(theta), tangent_C(theta), normal_C(theta), binormal_C(theta)};
 }

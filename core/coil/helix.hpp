@@ -14,7 +14,7 @@
 namespace coilwright {
 
 // A place on a curve: position in mm, and unit tangent, normal and binormal.
-struct HelixFrame {
+struct CurveFrame {
   Eigen::Vector3d point, tangent, normal, binormal;
 };
 
@@ -48,7 +48,7 @@ class Helix {
   [[nodiscard]] Eigen::Vector3d binormal_C(double theta) const;
   [[nodiscard]] double theta_at(Length along) const { return along.mm() / rho_mm_; }
   // All of them at a length along the centreline from the start point (any sign).
-  [[nodiscard]] HelixFrame frame_C(Length along) const;
+  [[nodiscard]] CurveFrame frame_C(Length along) const;
 
  private:
   double radius_mm_, pitch_mm_, c_mm_, rho_mm_;

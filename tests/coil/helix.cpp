@@ -154,7 +154,7 @@ TEST_CASE("the frame is the derivative of the curve, for both hands", "[helix][o
     const double along = uniform(random, -20.0, 20.0) * arc, step = 1e-4 * arc;
     CAPTURE(h.plan_radius().mm(), h.pitch().mm(), along);
     const auto at = [&](double s) { return h.frame_C(Length::mm(s)); };
-    const HelixFrame before = at(along - step), here = at(along), after = at(along + step);
+    const CurveFrame before = at(along - step), here = at(along), after = at(along + step);
     const double size = std::abs(along) + 3.0 * arc;  // azimuth and position
     const double point_bound = (1e-8 / 6.0) + 8.0 * rounding * size / step;
     const double frame_bound = ((1e-8 / 6.0) + 8.0 * rounding * size / step) / arc;
@@ -212,7 +212,7 @@ TEST_CASE("the frame is orthonormal and right-handed", "[helix][property]") {
   std::mt19937_64 random(7);
   for (int i = 0; i < 2000; ++i) {
     const Helix h = random_helix(random, i % 2 == 0 ? Hand::right_screw : Hand::left_screw);
-    const HelixFrame f = h.frame_C(Length::mm(uniform(random, -50.0, 50.0) * h.arc_per_radian_mm()));
+    const CurveFrame f = h.frame_C(Length::mm(uniform(random, -50.0, 50.0) * h.arc_per_radian_mm()));
     Eigen::Matrix3d axes;
     axes << f.tangent, f.normal, f.binormal;
     CHECK((axes.transpose() * axes - Eigen::Matrix3d::Identity()).cwiseAbs().maxCoeff() <= 8.0 * rounding);
