@@ -54,31 +54,38 @@ Span walk(const MomentCurvature& law, const SpanPath& path, double normal_force,
   span.force = std::sqrt(f2);
   double N = tangential_force, along = 0.0, moved = 0.0;
   const double EI = law.bending_stiffness();
-  const auto add = [&](double k_from, double k_to, bool quadratic, auto gain, auto stiffness) {
+  struct Local {
+    double gain, stiffness;  // int k dM from the panel's start; dM/dk
+  };
+  const auto add = [&](double k_from, double k_to, bool quadratic, auto local) {
     for (const auto& [u, weight] : rule) {
       // The loading curve leaves first yield like a square root: u^2 spreads the points to suit.
       const double k = k_from + (k_to - k_from) * (quadratic ? u * u : u);
       const double dk = weight * (k_to - k_from) * (quadratic ? 2.0 * u : 1.0);
-      const double Nk = N + gain(k), D = stiffness(k);
+      const auto [gain, D] = local(k);
+      const double Nk = N + gain;
       const double Q = std::sqrt(std::max(f2 - Nk * Nk, std::numeric_limits<double>::min()));
       along += Nk * D / (Q * span.force) * dk;
       moved += D / Q * dk;
     }
-    N += gain(k_to);
+    N += local(k_to).gain;
   };
   double reached_moment = path.start_moment;
   for (std::size_t i = 0; i + 1 < elastic_panels.size(); ++i) {
     const double from = elastic_panels[i], to = elastic_panels[i + 1];
-    add(from, to, false, [&](double k) { return 0.5 * EI * (k - from) * (k + from); }, [&](double) { return EI; });
+    add(from, to, false, [&](double k) { return Local{0.5 * EI * (k - from) * (k + from), EI}; });
     reached_moment += EI * (to - from);
     visit(to, N, Vector2d((reached_moment - path.start_moment) / span.force, along), moved);
   }
   for (std::size_t i = 0; i + 1 < path.plastic.size(); ++i) {
     const double from = path.plastic[i], to = path.plastic[i + 1];
-    const double base = from * law.moment(from) - law.work(from);
-    add(from, to, true, [&](double k) { return k * law.moment(k) - law.work(k) - base; },
-        [&](double k) { return law.stiffness(k); });
-    reached_moment += law.moment(to) - law.moment(from);
+    const MomentCurvature::State start = law.state(from);
+    const double base = from * start.moment - start.work;
+    add(from, to, true, [&](double k) {
+      const MomentCurvature::State s = law.state(k);
+      return Local{k * s.moment - s.work - base, s.stiffness};
+    });
+    reached_moment += law.moment(to) - start.moment;
     visit(to, N, Vector2d((reached_moment - path.start_moment) / span.force, along), moved);
   }
   span.start_direction = std::asin(std::clamp(tangential_force / span.force, -1.0, 1.0));

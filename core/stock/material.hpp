@@ -10,6 +10,12 @@
 
 namespace coilwright {
 
+// Swift's hardening: stress = strength (e0 + plastic strain)^exponent, e0 such that it starts at the yield.
+struct PowerLaw {
+  Stress strength;  // K, above the yield
+  double exponent;  // n, between 0 and 1
+};
+
 struct Material {
   std::string name;      // as the standard writes it: "S235"
   Stress modulus;        // E, Young's modulus
@@ -17,6 +23,7 @@ struct Material {
   Stress yield;          // minimum of the standard unless a user gives a measured one: a floor, the
                          // real one is higher and springs back more
   Stress hardening;      // tangent modulus after yield, d(stress)/d(strain)
+  std::optional<PowerLaw> power_law = {};  // instead of the straight line of `hardening`
   double density_kg_m3 = 0.0;
   std::optional<Stress> tensile;             // minimum tensile strength
   std::optional<double> elongation_percent;  // minimum elongation after fracture
