@@ -71,3 +71,23 @@ TEST_CASE("every kind of section rolls, at random", "[steady_rolling][property]"
   }
   CHECK(solved == 120);
 }
+
+TEST_CASE("ten thousand random jobs of tube and square tube are solved", "[steady_rolling][property]") {
+  std::mt19937_64 random(20);
+  int solved = 0;
+  for (int i = 0; i < 10000; ++i) {
+    const double D = uniform(random, 15, 114), t = D * uniform(random, 0.03, 0.15);
+    const Section section = i % 2 == 0 ? tube(D, t)
+                                       : Section::from(RectangularTube{Length::mm(D), Length::mm(D), Length::mm(t), Corners::given,
+                                                                       Length::mm(2 * t)}).value();
+    const MomentCurvature m = law(section, uniform(random, 150, 700), i % 3 == 0 ? 0.0 : i % 3 == 1 ? 1000.0 : 3000.0);
+    const double half_spacing = D * uniform(random, 2.2, 8), radius = std::max(12 * D, 2 * half_spacing) * uniform(random, 1, 5);
+    const RollingOutcome outcome =
+        roll_to_curvature(m, rolls(2 * half_spacing, D * uniform(random, 1, 2), section), virgin(m), 1 / radius);
+    const auto* state = std::get_if<SteadyState>(&outcome);
+    if (state == nullptr) continue;
+    ++solved;
+    if (!(state->travel_mm > 0 && state->entry_force_n > 0 && state->exit_force_n > 0)) FAIL("a state without travel or force");
+  }
+  CHECK(solved == 10000);
+}
