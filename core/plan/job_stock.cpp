@@ -1,63 +1,127 @@
 #include <algorithm>
+#include <array>
 #include <coilwright/plan/job_stock.hpp>
 #include <coilwright/quantity/number_text.hpp>
-#include <coilwright/stock/stock_text.hpp>
+#include <coilwright/stock/section_text.hpp>
 
 namespace coilwright {
 namespace {
 
-const std::vector<std::pair<std::string, std::string>> not_planned{
-    {"square", "A square tube"},   {"rectangle", "A rectangular tube"},
-    {"flat", "A flat bar"},        {"angle", "An angle"},
-    {"channel", "A channel"},      {"tee", "A tee"},
-    {"outline", "A free outline"}, {"corner_radius", "A tube with corners"}};
+const std::vector<std::pair<std::string, SectionWord>> with_corners_and_ways{
+    {"stock.square", SectionWord::square}, {"stock.rectangle", SectionWord::rectangle}, {"stock.flat", SectionWord::flat},
+    {"stock.angle", SectionWord::angle},   {"stock.channel", SectionWord::channel},     {"stock.tee", SectionWord::tee},
+    {"stock.beam", SectionWord::beam}};
 
-void refuse_other_sections(ValueReader& in) {
-  for (const auto& [key, what] : not_planned)
-    if (in.values().has("stock." + key))
-      in.fault("stock." + key,
-               what +
-                   " is not planned yet. This version plans a single helix of round tube or round bar: "
-                   "give tube = \"42.4x2.6 mm\" or bar = \"25 mm\".");
-}
-
-// What stands under tube or bar, read as people write round stock.
-std::optional<RoundStockText> taken(ValueReader& in, const char* key, Result<RoundStockText> read) {
+// What stands under tube or bar, read as people write it.
+std::optional<StockText> taken(ValueReader& in, const char* key, Result<StockText> read) {
   if (read) return *std::move(read);
   in.adopt(key, read.error());
   return std::nullopt;
 }
 
-std::optional<RoundStockText> read_bar_of_job(ValueReader& in) {
+std::optional<StockText> read_bar_of_job(ValueReader& in) {
   const GivenValue& given = *in.values().find("stock.bar");
   if (const auto* text = std::get_if<std::string>(&given.value.value); text != nullptr && given.unit.empty())
     return taken(in, "stock.bar", read_bar(*text, "stock.bar", in.bare()));
   const std::optional<Length> diameter = in.length("stock.bar", Allowed::positive);
   if (!diameter) return std::nullopt;
   const Result<Section> section = Section::round_bar(*diameter);
-  if (section) return RoundStockText{*section, mm_text(*diameter), "", {}};
+  if (section) return StockText{*section, mm_text(*diameter), "", {}};
   in.adopt("stock.bar", section.error());
   return std::nullopt;
 }
 
-std::optional<RoundStockText> read_section(ValueReader& in) {
-  const bool tube = in.values().has("stock.tube"), bar = in.values().has("stock.bar");
-  if (tube && bar) {
-    in.fault("stock.bar", "The stock is given as a tube and as a bar. Keep the one that is meant.");
+// [x, y] or [x, y, bulge], in mm (in inches where bare numbers are said to be that).
+std::optional<OutlinePoint> outline_point(const DocumentValue& value, double unit_mm) {
+  const auto* numbers = std::get_if<DocumentArray>(&value.value);
+  if (numbers == nullptr || numbers->size() < 2 || numbers->size() > 3) return std::nullopt;
+  std::array<double, 3> read{};
+  for (std::size_t i = 0; i < numbers->size(); ++i) {
+    const auto* number = std::get_if<double>(&(*numbers)[i].value);
+    if (number == nullptr) return std::nullopt;
+    read[i] = *number;
+  }
+  return OutlinePoint{read[0] * unit_mm, read[1] * unit_mm, read[2]};
+}
+
+// One loop as a list of points, or a list of loops.
+std::optional<StockText> read_outline_of_job(ValueReader& in) {
+  const char* key = "stock.outline";
+  const double unit_mm = in.bare() == LengthUnit::inch ? 25.4 : 1.0;
+  const auto* all = std::get_if<DocumentArray>(&in.values().find(key)->value.value);
+  const auto unreadable = [&] {
+    in.fault(key,
+             "An outline is a list of points [x, y] in mm (x along the shafts, y toward the centre), each with a third "
+             "number if an arc follows (the tangent of a quarter of its turn, positive to the left); or a list of such "
+             "lists, the outside first, then the holes.");
+    return std::nullopt;
+  };
+  if (all == nullptr || all->empty()) return unreadable();
+  const auto* first = std::get_if<DocumentArray>(&all->front().value);
+  const bool one_loop = first != nullptr && !first->empty() && std::holds_alternative<double>(first->front().value);
+  std::vector<OutlineLoop> loops;
+  const auto add = [&](const DocumentArray& points) {
+    OutlineLoop& loop = loops.emplace_back();
+    for (const DocumentValue& value : points) {
+      const std::optional<OutlinePoint> point = outline_point(value, unit_mm);
+      if (!point) return false;
+      loop.push_back(*point);
+    }
+    return true;
+  };
+  if (one_loop) {
+    if (!add(*all)) return unreadable();
+  } else {
+    for (const DocumentValue& value : *all) {
+      const auto* points = std::get_if<DocumentArray>(&value.value);
+      if (points == nullptr || !add(*points)) return unreadable();
+    }
+  }
+  Result<Outline> outline = Outline::from(std::move(loops), key);
+  if (!outline) return in.adopt(key, outline.error()), std::nullopt;
+  Result<Section> section = Section::from(FreeOutline{*std::move(outline)});
+  if (!section) return in.adopt(key, section.error()), std::nullopt;
+  return StockText{*std::move(section), "outline", "", {}};
+}
+
+std::optional<StockText> read_section_of_job(ValueReader& in) {
+  const KeyedValues& values = in.values();
+  std::vector<std::string> given;
+  for (const char* key : {"stock.tube", "stock.bar", "stock.outline"})
+    if (values.has(key)) given.emplace_back(key);
+  const std::pair<std::string, SectionWord>* shaped = nullptr;
+  for (const auto& each : with_corners_and_ways)
+    if (values.has(each.first)) given.push_back(each.first), shaped = &each;
+
+  std::optional<CornerRule> corners;
+  if (values.has("stock.corner_radius")) {
+    if (!values.has("stock.square") && !values.has("stock.rectangle"))
+      in.fault("stock.corner_radius", "A corner radius belongs to a square or rectangular tube, which the job does not give.");
+    else if (const auto text = in.words("stock.corner_radius")) {
+      Result<CornerRule> rule = read_corner_rule(*text, "stock.corner_radius", in.bare());
+      if (!rule) return in.adopt("stock.corner_radius", rule.error()), std::nullopt;
+      corners = *rule;
+    }
+  }
+  if (given.empty()) {
+    in.missing("stock.tube",
+               "The job does not say what is bent: give tube = \"42.4x2.6 mm\" (outside diameter x wall), bar = \"25 mm\", "
+               "or square, rectangle, flat, angle, channel, tee, beam or outline.");
     return std::nullopt;
   }
-  if (bar) return read_bar_of_job(in);
-  if (tube) {
-    const std::optional<std::string> text = in.words("stock.tube");
-    return text ? taken(in, "stock.tube", read_tube(*text, "stock.tube", in.bare())) : std::nullopt;
+  if (given.size() > 1) {
+    const auto bare_name = [](const std::string& key) { return key.substr(key.find('.') + 1); };
+    in.fault(given.back(), "The stock is given as " + bare_name(given.front()) + " and as " + bare_name(given.back()) +
+                               ". Keep the one that is meant.");
+    return std::nullopt;
   }
-  const bool told = std::any_of(not_planned.begin(), not_planned.end(),
-                                [&](const auto& k) { return in.values().has("stock." + k.first); });
-  if (!told)
-    in.missing("stock.tube",
-               "The job does not say what is bent: give tube = \"42.4x2.6 mm\" (outside diameter x wall) or "
-               "bar = \"25 mm\".");
-  return std::nullopt;
+  if (given.front() == "stock.bar") return read_bar_of_job(in);
+  if (given.front() == "stock.outline") return read_outline_of_job(in);
+  const std::optional<std::string> text = in.words(given.front());
+  if (!text) return std::nullopt;
+  if (shaped == nullptr) return taken(in, "stock.tube", read_tube(*text, "stock.tube", in.bare()));
+  const std::string& key = shaped->first;
+  return taken(in, key.c_str(), read_section(shaped->second, *text, key, in.bare(), corners));
 }
 
 std::optional<Material> read_material(ValueReader& in) {
@@ -100,15 +164,14 @@ std::optional<Material> read_material(ValueReader& in) {
 }  // namespace
 
 std::optional<JobStock> read_job_stock(ValueReader& in) {
-  refuse_other_sections(in);
-  std::optional<RoundStockText> round = read_section(in);
+  std::optional<StockText> section = read_section_of_job(in);
   std::optional<Material> material = read_material(in);
   std::vector<Length> stock_lengths = in.lengths("stock.stock_length", Allowed::positive);
-  if (!round || !material) return std::nullopt;
+  if (!section || !material) return std::nullopt;
   std::sort(stock_lengths.begin(), stock_lengths.end());
-  return JobStock{Stock{round->section, *std::move(material), std::move(round->designation),
-                        std::move(round->size_source), std::move(stock_lengths)},
-                  std::move(round->doubts)};
+  return JobStock{Stock{section->section, *std::move(material), std::move(section->designation),
+                        std::move(section->size_source), std::move(stock_lengths)},
+                  std::move(section->doubts)};
 }
 
 }  // namespace coilwright
