@@ -2,7 +2,10 @@
 #include <array>
 #include <coilwright/plan/job_stock.hpp>
 #include <coilwright/quantity/number_text.hpp>
+#include <coilwright/stock/material_file.hpp>
+#include <coilwright/stock/section_shape.hpp>
 #include <coilwright/stock/section_text.hpp>
+#include <filesystem>
 
 namespace coilwright {
 namespace {
@@ -124,11 +127,33 @@ std::optional<StockText> read_section_of_job(ValueReader& in) {
   return taken(in, key.c_str(), read_section(shaped->second, *text, key, in.bare(), corners));
 }
 
-std::optional<Material> read_material(ValueReader& in) {
+// A path in a job file is meant from that file's folder.
+std::vector<Material> own_materials(ValueReader& in) {
+  const std::optional<std::string> path = in.words("stock.materials_file");
+  if (!path) return {};
+  std::filesystem::path full(*path);
+  const Place& place = in.values().find("stock.materials_file")->value.place;
+  if (full.is_relative() && place.line > 0) full = std::filesystem::path(place.file).parent_path() / full;
+  Result<std::vector<Material>> read = read_materials_file(full.string());
+  if (read) return *std::move(read);
+  for (const Finding& f : read.error()) {
+    const std::string where = f.place && f.place->line > 0 ? ", line " + std::to_string(f.place->line) : "";
+    in.fault("stock.materials_file", full.filename().string() + where + ": " + f.text);
+  }
+  return {};
+}
+
+std::optional<Material> read_material(ValueReader& in, Findings& doubts) {
   const auto yield = in.stress("stock.yield", Allowed::positive);
   const auto hardening = in.stress("stock.hardening", Allowed::not_negative);
+  const auto strength = in.stress("stock.power_law_strength", Allowed::positive);
+  const auto exponent = in.number("stock.power_law_exponent", Allowed::positive);
+  const auto tensile = in.stress("stock.tensile", Allowed::positive);
   const auto modulus = in.stress("stock.modulus", Allowed::positive);
   const auto poisson = in.number("stock.poisson", Allowed::not_negative);
+  const std::size_t faults = in.fault_count();
+  const std::vector<Material> own = own_materials(in);
+  if (in.fault_count() > faults) return std::nullopt;
   const std::optional<std::string> name = in.words("stock.material");
   if (!name) {
     if (!in.values().has("stock.material"))
@@ -137,27 +162,33 @@ std::optional<Material> read_material(ValueReader& in) {
           "The job does not say of what the stock is: give material = \"S235\" or another of the tables.");
     return std::nullopt;
   }
-  Result<Material> found = find_material(*name);
+  Result<Material> found = find_material(*name, own);
   if (!found) return in.adopt("stock.material", found.error()), std::nullopt;
   Material material = *std::move(found);
   if (yield) material.yield = *yield, material.source.yield = "given";
-  if (hardening) material.hardening = *hardening, material.source.hardening = "given";
+  if (hardening) material.hardening = *hardening, material.source.hardening = "given", material.power_law.reset();
   if (modulus) material.modulus = *modulus, material.source.modulus = "given";
   if (poisson) material.poisson = *poisson, material.source.poisson = "given";
-  if (material.poisson >= 0.5)
-    return in.fault("stock.poisson", "Poisson's ratio " + number_text(material.poisson, 2) +
-                                         " is not possible: it is less than 0.5, about 0.3 for metals."),
-           std::nullopt;
-  if (material.hardening >= material.modulus)
-    return in.fault("stock.hardening", "The tangent modulus after yield, " +
-                                           number_text(material.hardening.mpa(), 0) +
-                                           " MPa, must be less than Young's modulus, " +
-                                           number_text(material.modulus.mpa(), 0) + " MPa."),
-           std::nullopt;
-  if (material.yield >= material.modulus)
-    return in.fault("stock.yield", "The yield stress must be far less than Young's modulus, " +
-                                       number_text(material.modulus.mpa(), 0) + " MPa."),
-           std::nullopt;
+  if (tensile) material.tensile = *tensile, material.source.tensile = "given";
+  if (strength.has_value() != exponent.has_value()) {
+    in.fault(strength ? "stock.power_law_strength" : "stock.power_law_exponent",
+             "A power law takes both power_law_strength and power_law_exponent.");
+    return std::nullopt;
+  }
+  if (strength) material.power_law = PowerLaw{*strength, *exponent}, material.source.hardening = "given";
+  if (yield && !tensile && material.tensile && *yield > *material.tensile) {
+    // The table's tensile strength is a minimum: the stock has more of both, or is another grade.
+    doubts.push_back({Level::question, "stock.yield",
+                      "The yield given, " + number_text(yield->mpa(), 0) + " MPa, is above the least tensile strength of " +
+                          material.name + ", " + number_text(material.tensile->mpa(), 0) +
+                          " MPa. Is it this grade, and what is its measured tensile strength?",
+                      std::nullopt});
+    material.tensile.reset();
+    material.source.tensile.clear();
+  }
+  const Findings wrong = check_material(material);
+  for (const Finding& f : wrong) in.fault(f.about, f.text);
+  if (!wrong.empty()) return std::nullopt;
   return material;
 }
 
@@ -165,13 +196,18 @@ std::optional<Material> read_material(ValueReader& in) {
 
 std::optional<JobStock> read_job_stock(ValueReader& in) {
   std::optional<StockText> section = read_section_of_job(in);
-  std::optional<Material> material = read_material(in);
+  Findings doubts;
+  std::optional<Material> material = read_material(in, doubts);
   std::vector<Length> stock_lengths = in.lengths("stock.stock_length", Allowed::positive);
   if (!section || !material) return std::nullopt;
+  append(doubts, section->doubts);
+  const SideTendency tendency = side_tendency(section->section);
+  if (std::string text = tendency.text(); !text.empty())
+    doubts.push_back({Level::caution, section_key(section->section.kind()), std::move(text), std::nullopt});
   std::sort(stock_lengths.begin(), stock_lengths.end());
   return JobStock{Stock{section->section, *std::move(material), std::move(section->designation),
                         std::move(section->size_source), std::move(stock_lengths)},
-                  std::move(section->doubts)};
+                  std::move(doubts)};
 }
 
 }  // namespace coilwright
