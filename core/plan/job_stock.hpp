@@ -9,7 +9,7 @@ namespace coilwright {
 
 struct JobStock {
   Stock stock;
-  Findings doubts;  // questions where the same words also name something else
+  Findings doubts;  // questions where words may mean something else; what to watch about the section
 };
 
 // None if there is no usable section or material; the faults go to the reader.

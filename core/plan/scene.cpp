@@ -47,7 +47,7 @@ std::vector<Obstacle> scene_around(const Machine& machine, Hand hand, const Pose
   std::vector<Obstacle> scene;
   const Rolls& rolls = machine.rolls;
   const double play = seat_play_mm(rolls, section);
-  const Length axis_y = rolls.outer_radius + section.outside_diameter() + rolls.centre_radius - setting.travel;
+  const Length axis_y = rolls.outer_radius + section.depth() + rolls.centre_radius - setting.travel;
   const auto roll = [&](const char* name, RollPlace place, double lag) {
     std::vector<Shape> bodies = roll_bodies(rolls, place, axis_y);
     scene.push_back({name, std::move(bodies), lag, play});

@@ -26,7 +26,12 @@ void materials(TextPage& page) {
                     number_text(m.poisson, 2), number_text(m.hardening.mpa(), 0), number_text(m.density_kg_m3, 0)});
   page.table(rows);
   page.gap();
-  for (const Material& m : known_materials()) page.line(m.name + ": yield " + m.source.yield + "; E " + m.source.modulus + ".");
+  for (const Material& m : known_materials())
+    page.line(m.name + ": yield " + m.source.yield +
+              (m.typical_yield ? "; typical " + number_text(m.typical_yield->mpa(), 0) + " MPa, " + m.source.typical_yield : "") + "; E " +
+              m.source.modulus + ".");
+  page.line("A certificate's minimum yield understates springback: the stock is mostly stronger. Give a measured yield where "
+            "there is one, or your own materials in a file (stock.materials_file, [[material]] tables).");
 }
 
 void pipes(TextPage& page) {
@@ -59,6 +64,19 @@ void tubes(TextPage& page) {
   page.line(std::string(tube_gauge_source));
 }
 
+void sections(TextPage& page) {
+  page.heading("Other sections, by measures or by name");
+  page.line("square '50x50x3 mm', 'EN 10219 50x50x3' (cold-formed corners, outside 2 t to 6 mm of wall, 2.5 t to 10 mm, 3 t above), "
+            "'EN 10210 50x50x3' (hot-finished, 1.5 t), 'HSS2X2X1/8'; rectangle '60x40x3 mm hard way'; flat '50x10 mm easy way'; "
+            "tee '50x50x6 mm stem in'; beam '80x46x3.8x5.2 mm hard way'; outline in a job file.");
+  std::string list;
+  for (const ChannelSize& c : known_channels()) list += (list.empty() ? "" : ", ") + std::string(c.name);
+  page.line("channel, as 'UPE 80 flanges in': " + list);
+  list.clear();
+  for (const AngleSize& a : known_angles()) list += (list.empty() ? "" : ", ") + std::string(a.name);
+  page.line("angle, as 'L50x50x5 leg in': " + list + " (" + std::string(known_angles().front().source) + ")");
+}
+
 }  // namespace
 
 std::string tables_text() {
@@ -66,6 +84,7 @@ std::string tables_text() {
   materials(page);
   pipes(page);
   tubes(page);
+  sections(page);
   page.heading("Machines");
   page.line("\"" + std::string(example_machine_name) + "\": " + example_machine().name +
             ", used where a job names none. `coilwright tables --machine " + std::string(example_machine_name) +
@@ -86,7 +105,9 @@ std::string tables_json() {
              {"poisson", m.poisson},
              {"hardening_mpa", m.hardening.mpa()},
              {"density_kg_m3", m.density_kg_m3},
-             {"yield_source", m.source.yield}};
+             {"yield_source", m.source.yield},
+             {"typical_yield_mpa", m.typical_yield ? Json(m.typical_yield->mpa()) : Json()},
+             {"typical_yield_source", m.source.typical_yield}};
     document["materials"].push_back(std::move(row));
   }
   document["pipes"] = Json::array();
@@ -103,6 +124,14 @@ std::string tables_json() {
                                        {"outside_diameter_mm", size.outside_diameter.mm()},
                                        {"wall_mm", size.wall.mm()},
                                        {"source", size.source}});
+  document["channels"] = Json::array();
+  for (const ChannelSize& c : known_channels())
+    document["channels"].push_back({{"name", c.name}, {"height_mm", c.height.mm()}, {"flange_width_mm", c.flange_width.mm()},
+                                    {"web_mm", c.web.mm()}, {"flange_mm", c.flange.mm()}, {"source", c.source}});
+  document["angles"] = Json::array();
+  for (const AngleSize& a : known_angles())
+    document["angles"].push_back({{"name", a.name}, {"long_leg_mm", a.long_leg.mm()}, {"short_leg_mm", a.short_leg.mm()},
+                                  {"thickness_mm", a.thickness.mm()}, {"source", a.source}});
   document["machines"] = Json::array({{{"name", example_machine_name}}});
   return document.dump(2) + "\n";
 }

@@ -106,7 +106,7 @@ LiftState LiftModel::state(const Trial& t, double torque, bool held) const {
   // What the outboard force alone makes of bending out of plane and torque at the exit roll.
   const double phi = arc_.roll_theta() - arc_.exit_theta();
   const double bending = t.F * radius_mm_ * std::sin(phi), twisting = t.F * radius_mm_ * (1.0 - std::cos(phi));
-  s.exit_utilisation = std::sqrt(bending * bending + yield_torque_factor * twisting * twisting) / yield_moment_;
+  s.exit_utilisation = std::sqrt(bending * bending + twist_.torque_factor * twisting * twisting) / yield_moment_;
   return s;
 }
 

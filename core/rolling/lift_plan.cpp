@@ -67,7 +67,7 @@ BandedLift band_lift(const RollingSetup& setup, const RolledPass& pass, std::opt
   plan.bend_point_to_exit = Angle::rad(model.arc().exit_theta());
   plan.pitch_per_lift = pitch_per_lift(setup, pass);
   const double share = nominal.state.torque.newton_mm() / model.twist().pure_moment;
-  plan.moment_factor = std::sqrt(std::max(0.0, 1.0 - yield_torque_factor * share * share));
+  plan.moment_factor = std::sqrt(std::max(0.0, 1.0 - model.twist().torque_factor * share * share));
   plan.roll_position_mm = nominal.roll_point_F.head<2>();
   plan.lead_arc = Length::mm(pass.helix.arc_per_radian_mm() * model.arc().roll_theta());
   if (outboard_radius) {

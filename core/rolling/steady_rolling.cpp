@@ -45,41 +45,71 @@ struct Span {
   Vector2d outer_axis_from_centre_axis;  // in the frame of the tangent at the centre contact
 };
 
+// A path sampled at the points of a quadrature rule: what does not depend on the forces, taken once for all of
+// them. Panels in order, the elastic ones first.
+struct SampledPath {
+  struct Point {
+    double gain;        // int k dM from the start of the path
+    double moment_step; // dM of the point's weight
+  };
+  struct PanelEnd {
+    double curvature, gain, moment;
+  };
+  std::vector<Point> points;
+  std::vector<PanelEnd> panel_ends;
+  double start_moment, end_moment;
+};
+
+SampledPath sample(const MomentCurvature& law, const SpanPath& path, std::span<const QuadraturePoint> rule,
+                   std::span<const double> elastic_panels) {
+  SampledPath sampled{{}, {}, path.start_moment, path.end_moment};
+  sampled.points.reserve(rule.size() * (elastic_panels.size() + path.plastic.size()));
+  const double EI = law.bending_stiffness();
+  double gain = 0.0, moment = path.start_moment;
+  for (std::size_t i = 0; i + 1 < elastic_panels.size(); ++i) {
+    const double from = elastic_panels[i], to = elastic_panels[i + 1];
+    const auto gained = [&](double k) { return gain + 0.5 * EI * (k - from) * (k + from); };
+    for (const auto& [u, weight] : rule)
+      sampled.points.push_back({gained(from + (to - from) * u), EI * weight * (to - from)});
+    gain = gained(to);
+    moment += EI * (to - from);
+    sampled.panel_ends.push_back({to, gain, moment});
+  }
+  for (std::size_t i = 0; i + 1 < path.plastic.size(); ++i) {
+    const double from = path.plastic[i], to = path.plastic[i + 1];
+    const MomentCurvature::State start = law.state(from), end = law.state(to);
+    const double base = from * start.moment - start.work;
+    for (const auto& [u, weight] : rule) {
+      // The loading curve leaves first yield like a square root: u^2 spreads the points to suit.
+      const double k = from + (to - from) * u * u;
+      const MomentCurvature::State s = law.state(k);
+      sampled.points.push_back({gain + k * s.moment - s.work - base, s.stiffness * weight * (to - from) * 2.0 * u});
+    }
+    gain += to * end.moment - end.work - base;
+    moment += end.moment - start.moment;
+    sampled.panel_ends.push_back({to, gain, moment});
+  }
+  return sampled;
+}
+
 // Walks the path and calls visit(curvature, tangential force, position, length) at the end of each panel.
 template <class Visit>
-Span walk(const MomentCurvature& law, const SpanPath& path, double normal_force, double tangential_force,
-          std::span<const QuadraturePoint> rule, std::span<const double> elastic_panels, Visit visit) {
+Span walk(const SampledPath& path, double normal_force, double tangential_force, Visit visit) {
   const double f2 = normal_force * normal_force + tangential_force * tangential_force;
   Span span{};
   span.force = std::sqrt(f2);
   double N = tangential_force, along = 0.0, moved = 0.0;
-  const double EI = law.bending_stiffness();
-  const auto add = [&](double k_from, double k_to, bool quadratic, auto gain, auto stiffness) {
-    for (const auto& [u, weight] : rule) {
-      // The loading curve leaves first yield like a square root: u^2 spreads the points to suit.
-      const double k = k_from + (k_to - k_from) * (quadratic ? u * u : u);
-      const double dk = weight * (k_to - k_from) * (quadratic ? 2.0 * u : 1.0);
-      const double Nk = N + gain(k), D = stiffness(k);
-      const double Q = std::sqrt(std::max(f2 - Nk * Nk, std::numeric_limits<double>::min()));
-      along += Nk * D / (Q * span.force) * dk;
-      moved += D / Q * dk;
+  const std::size_t per_panel = path.points.size() / path.panel_ends.size();
+  auto point = path.points.begin();
+  for (const SampledPath::PanelEnd& end : path.panel_ends) {
+    for (std::size_t i = 0; i < per_panel; ++i, ++point) {
+      const double here = tangential_force + point->gain;
+      const double step = point->moment_step / std::sqrt(std::max(f2 - here * here, std::numeric_limits<double>::min()));
+      along += here * step / span.force;
+      moved += step;
     }
-    N += gain(k_to);
-  };
-  double reached_moment = path.start_moment;
-  for (std::size_t i = 0; i + 1 < elastic_panels.size(); ++i) {
-    const double from = elastic_panels[i], to = elastic_panels[i + 1];
-    add(from, to, false, [&](double k) { return 0.5 * EI * (k - from) * (k + from); }, [&](double) { return EI; });
-    reached_moment += EI * (to - from);
-    visit(to, N, Vector2d((reached_moment - path.start_moment) / span.force, along), moved);
-  }
-  for (std::size_t i = 0; i + 1 < path.plastic.size(); ++i) {
-    const double from = path.plastic[i], to = path.plastic[i + 1];
-    const double base = from * law.moment(from) - law.work(from);
-    add(from, to, true, [&](double k) { return k * law.moment(k) - law.work(k) - base; },
-        [&](double k) { return law.stiffness(k); });
-    reached_moment += law.moment(to) - law.moment(from);
-    visit(to, N, Vector2d((reached_moment - path.start_moment) / span.force, along), moved);
+    N = tangential_force + end.gain;
+    visit(end.curvature, N, Vector2d((end.moment - path.start_moment) / span.force, along), moved);
   }
   span.start_direction = std::asin(std::clamp(tangential_force / span.force, -1.0, 1.0));
   span.end_direction = std::asin(std::clamp(N / span.force, -1.0, 1.0));
@@ -89,10 +119,12 @@ Span walk(const MomentCurvature& law, const SpanPath& path, double normal_force,
   return span;
 }
 
-Span integrate(const MomentCurvature& law, const RollGeometry& rolls, const SpanPath& path, double normal_force,
-               double tangential_force) {
-  const std::array<double, 2> elastic{path.elastic_from, path.elastic_to};
-  Span span = walk(law, path, normal_force, tangential_force, gauss_20(), elastic, [](auto&&...) {});
+SampledPath sample(const MomentCurvature& law, const SpanPath& path) {
+  return sample(law, path, gauss_20(), std::array<double, 2>{path.elastic_from, path.elastic_to});
+}
+
+Span integrate(const RollGeometry& rolls, const SampledPath& path, double normal_force, double tangential_force) {
+  Span span = walk(path, normal_force, tangential_force, [](auto&&...) {});
   const Vector2d outer = -(rolls.outer_face_mm + rolls.outer_radius_mm) * normal(span.start_direction);
   const Vector2d centre = span.end + (rolls.inner_face_mm + rolls.centre_radius_mm) * normal(span.end_direction);
   span.outer_axis_from_centre_axis = Rotation2Dd(-span.end_direction) * (outer - centre);
@@ -152,8 +184,9 @@ std::optional<Solved> solve_forces(const MomentCurvature& law, const RollGeometr
   const double a = rolls.half_spacing_mm;
   const double face = rolls.outer_face_mm + rolls.outer_radius_mm;
   const double lever = a * (1.0 - rolls.outer_radius_mm / (1.0 / peak + face));
-  const auto span_of = [&](const SpanPath& path, double tangential, double log_force) {
-    return integrate(law, rolls, path, std::exp(log_force), tangential);
+  const SampledPath incoming = sample(law, paths.incoming), outgoing = sample(law, paths.outgoing);
+  const auto span_of = [&](const SampledPath& path, double tangential, double log_force) {
+    return integrate(rolls, path, std::exp(log_force), tangential);
   };
   // The shear must not vanish before the centre roll: the force exceeds the largest tangential part.
   const auto floor_of = [&](const SpanPath& path, double tangential) {
@@ -172,22 +205,22 @@ std::optional<Solved> solve_forces(const MomentCurvature& law, const RollGeometr
     const Vector2d v_out(-out.outer_axis_from_centre_axis.x(), out.outer_axis_from_centre_axis.y());
     return Vector2d((v_in.squaredNorm() - v_out.squaredNorm()) / (a * a), (v_in - v_out).norm() / a - 2.0);
   };
-  Span in = span_of(paths.incoming, t_in, x[0]), out = span_of(paths.outgoing, t_out, x[1]);
+  Span in = span_of(incoming, t_in, x[0]), out = span_of(outgoing, t_out, x[1]);
   Vector2d r = residual(in, out);
   constexpr double converged = 1e-13;  // relative to the half spacing: far below a nanometre
   for (int i = 0; i < 60 && r.norm() > converged; ++i) {
     constexpr double step = 1e-6;
     Eigen::Matrix2d J;
-    J.col(0) = (residual(span_of(paths.incoming, t_in, x[0] + step), out) - r) / step;
-    J.col(1) = (residual(in, span_of(paths.outgoing, t_out, x[1] + step)) - r) / step;
+    J.col(0) = (residual(span_of(incoming, t_in, x[0] + step), out) - r) / step;
+    J.col(1) = (residual(in, span_of(outgoing, t_out, x[1] + step)) - r) / step;
     Vector2d move = -J.inverse() * r;
     if (!move.allFinite()) return std::nullopt;
     if (move.cwiseAbs().maxCoeff() > 1.0) move /= move.cwiseAbs().maxCoeff();
     bool improved = false;
     for (double scale = 1.0; scale > 1e-6 && !improved; scale *= 0.5) {
       const Vector2d trial((x + scale * move).cwiseMax(Vector2d(floor[0], floor[1])));
-      const Span trial_in = span_of(paths.incoming, t_in, trial[0]);
-      const Span trial_out = span_of(paths.outgoing, t_out, trial[1]);
+      const Span trial_in = span_of(incoming, t_in, trial[0]);
+      const Span trial_out = span_of(outgoing, t_out, trial[1]);
       const Vector2d trial_r = residual(trial_in, trial_out);
       if (!(trial_r.norm() < r.norm())) continue;
       x = trial, in = trial_in, out = trial_out, r = trial_r;
@@ -329,12 +362,11 @@ std::vector<PosedPart::Station> span_stations(const MomentCurvature& law, const 
     fine.insert(fine.end(), part.begin() + (i > 0), part.end());
   }
   in.plastic = fine;
-  const Span incoming = integrate(law, rolls, in, state.entry_force_n, state.entry_drive_n);
+  const Span incoming = integrate(rolls, sample(law, in), state.entry_force_n, state.entry_drive_n);
   const double turn_in = state.entry_direction_rad - incoming.start_direction;
   stations.push_back({-state.span_in_mm, state.entry_direction_rad, in.elastic_from, state.entry_point});
-  walk(law, in, state.entry_force_n, state.entry_drive_n, gauss_7(),
-       refined(in.elastic_from, in.elastic_to, elastic_parts, false),
-       [&](double k, double N, const Vector2d& at, double length) {
+  walk(sample(law, in, gauss_7(), refined(in.elastic_from, in.elastic_to, elastic_parts, false)), state.entry_force_n,
+       state.entry_drive_n, [&](double k, double N, const Vector2d& at, double length) {
          stations.push_back({length - state.span_in_mm, turn_in + std::asin(N / incoming.force), k,
                              state.entry_point + Rotation2Dd(turn_in) * at});
        });
@@ -342,13 +374,13 @@ std::vector<PosedPart::Station> span_stations(const MomentCurvature& law, const 
   stations.back().p = state.centre_point;
 
   // The outgoing span is walked from the exit roll back to the centre, seen in a mirror.
-  const Span outgoing = integrate(law, rolls, paths.outgoing, state.exit_force_n, -state.exit_drive_n);
+  const Span outgoing = integrate(rolls, sample(law, paths.outgoing), state.exit_force_n, -state.exit_drive_n);
   const double turn_out = state.exit_direction_rad + outgoing.start_direction;
   std::vector<PosedPart::Station> backward{
       {state.span_out_mm, state.exit_direction_rad, paths.outgoing.elastic_from, state.exit_point}};
-  walk(law, paths.outgoing, state.exit_force_n, -state.exit_drive_n, gauss_7(),
-       refined(paths.outgoing.elastic_from, paths.outgoing.elastic_to, elastic_parts, false),
-       [&](double k, double N, const Vector2d& at, double length) {
+  walk(sample(law, paths.outgoing, gauss_7(),
+              refined(paths.outgoing.elastic_from, paths.outgoing.elastic_to, elastic_parts, false)),
+       state.exit_force_n, -state.exit_drive_n, [&](double k, double N, const Vector2d& at, double length) {
          backward.push_back({state.span_out_mm - length, turn_out - std::asin(N / outgoing.force), k,
                              state.exit_point + Rotation2Dd(turn_out) * Vector2d(-at.x(), at.y())});
        });

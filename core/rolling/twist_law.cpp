@@ -43,11 +43,12 @@ double entry_rotation(const MomentCurvature& law, double half_spacing_mm, double
 
 TwistDemand twist_demand(const MomentCurvature& law, double kappa, double tau, double half_spacing_mm) {
   require(kappa > 0.0 && tau >= 0.0, "a part that curves, and a torsion that is not negative");
-  constexpr double mu2 = yield_torque_factor;
+  const double mu2 = law.yield_torque_factor();
   const double mu = std::sqrt(mu2);
   const auto resultant = [&](double plastic) { return law.moment(law.loaded(plastic)); };
   const double lambda = tau / kappa, stretch = std::sqrt(1.0 + lambda * lambda / mu2);
   TwistDemand d{};
+  d.torque_factor = mu2;
   d.pure_moment = resultant(kappa);
   const double proportional_end = resultant(kappa * stretch);
   d.moment = proportional_end / stretch;

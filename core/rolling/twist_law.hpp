@@ -1,4 +1,4 @@
-// Bending and twisting round stock together: the moment and torque that give a wanted curvature and
+// Bending and twisting stock together: the moment and torque that give a wanted curvature and
 // torsion.
 //
 // For any round tube or bar the fully plastic torque and moment relate as (Tp / Mp)^2 = pi^2 / 12; with
@@ -7,16 +7,16 @@
 // from memory; derivation in DEVELOPERS.md). Y(k) is the pure-bending moment that leaves the plastic
 // curvature k. The path used: the torque is constant while a section walks up to the centre roll,
 //     int_0^q sqrt(1 - mu^2 T^2 / Y^2) dk = kappa_f,   int_0^q mu^2 T / Y dk = tau_f,
-// M = sqrt(Y(q)^2 - mu^2 T^2). Units N mm, 1/mm.
+// M = sqrt(Y(q)^2 - mu^2 T^2). Other sections take mu^2 = (Mp / Tp)^2 of their own: one closed wall 2 A_m t, an open one
+// the small torque of the sand heap; for them this is an estimate (the walls' warping is left out). Units N mm, 1/mm.
 #pragma once
 
 #include <coilwright/rolling/moment_curvature.hpp>
 
 namespace coilwright {
 
-inline constexpr double yield_torque_factor = 12.0 / (3.14159265358979323846 * 3.14159265358979323846);  // mu^2
-
 struct TwistDemand {
+  double torque_factor;    // mu^2 of the section
   double pure_moment;      // M0 = Y(kappa_f): what bending alone would take
   double moment;           // M with the whole torque
   double torque_needed;    // T, 0 for torsion 0

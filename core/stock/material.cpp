@@ -136,18 +136,35 @@ Material brass(const std::string& name, double yield_ksi, double tensile_mpa) {
                      .elongation = ""}};
 }
 
+Material typically(Material m, double yield_mpa) {
+  m.typical_yield = Stress::mpa(yield_mpa);
+  m.source.typical_yield = "mean of what mills deliver, from memory";
+  return m;
+}
+
+Material brass_c23000() {
+  Material m = brass("Brass C23000 annealed", 0, 280);
+  const std::string typical = "typical, C23000 OS050, as quoted in a published data sheet";
+  m.modulus = Stress::mpa(110000), m.yield = Stress::mpa(83), m.hardening = Stress::mpa(1100), m.density_kg_m3 = 8600;
+  m.poisson = 110.0 / (2.0 * 42.0) - 1.0;
+  m.source = {.modulus = typical, .poisson = "from E 110 GPa and G 42 GPa, " + typical, .yield = typical, .hardening = practice_hardening,
+              .density = typical, .tensile = typical, .elongation = "", .typical_yield = ""};
+  return m;
+}
+
 std::vector<Material> make_materials() {
   const std::string from_a312_304 = "7.93 g/cm3, computed from published ASTM A312 pipe masses of 304";
   const std::string from_a312_316 = "7.98 g/cm3, computed from published ASTM A312 pipe masses of 316";
   std::vector<Material> all;
-  all.push_back(
-      european_steel("S235", 235, 360, std::nullopt, "EN 10025-2 (up to 40 mm, EN 1993-1-1 table 3.1)"));
-  all.push_back(
-      european_steel("S355", 355, 490, std::nullopt, "EN 10025-2 (up to 40 mm, EN 1993-1-1 table 3.1)"));
+  const std::string en10025 = "EN 10025-2 (up to 40 mm, EN 1993-1-1 table 3.1)";
+  all.push_back(typically(european_steel("S235", 235, 360, std::nullopt, en10025), 290));
+  all.push_back(typically(european_steel("S355", 355, 490, std::nullopt, en10025), 400));
   all.push_back(european_steel("S235JRH", 235, 360, 26, "EN 10210-1 (wall up to 16 mm)"));
   all.push_back(european_steel("S355J2H", 355, 470, 22, "EN 10210-1 (wall up to 16 mm)"));
   all.push_back(american_steel("A500 Gr B", 42, 58, 23, "ASTM A500 round tube"));
   all.push_back(american_steel("A500 Gr C", 46, 62, 21, "ASTM A500 round tube"));
+  all.push_back(american_steel("A500 Gr B shaped", 46, 58, std::nullopt, "ASTM A500 square and rectangular tube"));
+  all.push_back(american_steel("A500 Gr C shaped", 50, 62, std::nullopt, "ASTM A500 square and rectangular tube"));
   all.push_back(american_steel("A53 Gr B", 35, 60, std::nullopt, "ASTM A53"));
   all.push_back(american_steel("A36", 36, 58, 20, "ASTM A36"));
   const std::string a554 = "ASTM A554 and A789";
@@ -171,6 +188,7 @@ std::vector<Material> make_materials() {
   all.push_back(copper("Cu-DHP half-hard", 150, 250, "from memory (EN 12449 temper R250)", "R250"));
   all.push_back(brass("Brass C26000 annealed", 21, 310));
   all.push_back(brass("Brass C26000 half-hard", 51, 395));
+  all.push_back(brass_c23000());
   return all;
 }
 
@@ -287,6 +305,40 @@ std::vector<std::string> names_of(const Family& family) {
 std::span<const Material> known_materials() {
   static const std::vector<Material> all = make_materials();
   return all;
+}
+
+Findings check_material(const Material& m) {
+  Findings faults;
+  const auto say = [&](const char* key, std::string text) { faults.push_back({Level::fault, key, std::move(text), std::nullopt}); };
+  const auto mpa = [](Stress s) { return number_text(s.mpa(), 0) + " MPa"; };
+  if (!(m.modulus.mpa() > 0.0)) say("stock.modulus", "Young's modulus must be more than 0.");
+  if (!(m.yield.mpa() > 0.0)) say("stock.yield", "The yield stress must be more than 0.");
+  if (!(m.density_kg_m3 > 0.0)) say("stock.density", "The density must be more than 0.");
+  if (m.poisson >= 0.5)
+    say("stock.poisson", "Poisson's ratio " + number_text(m.poisson, 2) + " is not possible: it is less than 0.5, about 0.3 for metals.");
+  if (m.hardening >= m.modulus)
+    say("stock.hardening", "The tangent modulus after yield, " + mpa(m.hardening) + ", must be less than Young's modulus, " + mpa(m.modulus) + ".");
+  if (m.yield >= m.modulus) say("stock.yield", "The yield stress must be far less than Young's modulus, " + mpa(m.modulus) + ".");
+  if (m.tensile && m.yield > *m.tensile)
+    say("stock.yield", "The yield stress, " + mpa(m.yield) + ", is above the tensile strength, " + mpa(*m.tensile) +
+                           ": a metal yields before it breaks. Are the two swapped?");
+  if (m.power_law && m.power_law->strength <= m.yield)
+    say("stock.power_law_strength", "The strength of the power law, " + mpa(m.power_law->strength) + ", must be above the yield stress, " +
+                                        mpa(m.yield) + ": the curve rises from there.");
+  if (m.power_law && !(m.power_law->exponent > 0.0 && m.power_law->exponent < 1.0))
+    say("stock.power_law_exponent", "The exponent of the power law, " + number_text(m.power_law->exponent, 3) +
+                                        ", lies between 0 and 1, about 0.1 to 0.3 for soft metals.");
+  return faults;
+}
+
+Result<Material> find_material(std::string_view name, const std::vector<Material>& own) {
+  for (const Material& m : own)
+    if (plain(m.name) == plain(name)) return m;
+  Result<Material> found = find_material(name);
+  if (found || own.empty()) return found;
+  std::vector<std::string> names;
+  for (const Material& m : own) names.push_back(m.name);
+  return refuse("stock.material", found.error().front().text + " The materials file has: " + listed(names) + ".");
 }
 
 Result<Material> find_material(std::string_view name) {

@@ -130,7 +130,38 @@ constexpr std::array<TubeGauge, 10> gauges = {{{10, Length::inches(0.134)},
                                                {18, Length::inches(0.049)},
                                                {20, Length::inches(0.035)}}};
 
+constexpr std::string_view upe = "EN 10365, as tabulated in published tables";
+constexpr std::string_view upn = "DIN 1026 (flange slope 8 %), dimensions from memory";
+constexpr Length mm(double v) { return Length::mm(v); }
+constexpr std::array<ChannelSize, 9> channels = {{
+    {"UPE 80", mm(80), mm(50), mm(4), mm(7), mm(10), mm(0), 0.0, upe},
+    {"UPE 100", mm(100), mm(55), mm(4.5), mm(7.5), mm(10), mm(0), 0.0, upe},
+    {"UPE 120", mm(120), mm(60), mm(5), mm(8), mm(12), mm(0), 0.0, upe},
+    {"UPE 140", mm(140), mm(65), mm(5), mm(9), mm(12), mm(0), 0.0, upe},
+    {"UPE 160", mm(160), mm(70), mm(5.5), mm(9.5), mm(12), mm(0), 0.0, upe},
+    {"UPE 200", mm(200), mm(80), mm(6), mm(11), mm(13), mm(0), 0.0, upe},
+    {"UPN 80", mm(80), mm(45), mm(6), mm(8), mm(8), mm(4), 0.08, upn},
+    {"UPN 100", mm(100), mm(50), mm(6), mm(8.5), mm(8.5), mm(4.25), 0.08, upn},
+    {"UPN 120", mm(120), mm(55), mm(7), mm(9), mm(9), mm(4.5), 0.08, upn},
+}};
+
+constexpr std::string_view angle_source =
+    "EN 10056-1:2017, as tabulated in a published data set; root radius from memory, checked by the tabulated area";
+constexpr std::array<AngleSize, 8> angles = {{
+    {"L25x25x3", mm(25), mm(25), mm(3), mm(3.5), angle_source},
+    {"L30x30x3", mm(30), mm(30), mm(3), mm(5), angle_source},
+    {"L40x40x4", mm(40), mm(40), mm(4), mm(6), angle_source},
+    {"L50x50x5", mm(50), mm(50), mm(5), mm(7), "EN 10056-1:2017, as tabulated in a published data set"},
+    {"L50x50x6", mm(50), mm(50), mm(6), mm(7), angle_source},
+    {"L60x60x6", mm(60), mm(60), mm(6), mm(8), angle_source},
+    {"L70x70x7", mm(70), mm(70), mm(7), mm(9), angle_source},
+    {"L100x100x10", mm(100), mm(100), mm(10), mm(12), angle_source},
+}};
+
 }  // namespace
+
+std::span<const ChannelSize> known_channels() { return channels; }
+std::span<const AngleSize> known_angles() { return angles; }
 
 std::span<const Pipe> known_pipes() {
   static const std::vector<Pipe> all = make_pipes();

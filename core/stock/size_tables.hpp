@@ -35,6 +35,21 @@ struct Pipe {
 };
 std::span<const Pipe> known_pipes();
 
+// Channels and angles with their rounding, in mm; the way they lie is the user's.
+struct ChannelSize {
+  std::string_view name;  // "UPE 80"
+  Length height, flange_width, web, flange, root_radius, toe_radius;
+  double taper;
+  std::string_view source;
+};
+std::span<const ChannelSize> known_channels();
+struct AngleSize {
+  std::string_view name;  // "L50x50x5"
+  Length long_leg, short_leg, thickness, root_radius;  // toe radius: half the root radius
+  std::string_view source;
+};
+std::span<const AngleSize> known_angles();
+
 // Birmingham wire gauge, the gauge of tube walls.
 struct TubeGauge {
   int number;

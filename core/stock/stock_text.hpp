@@ -15,7 +15,7 @@
 
 namespace coilwright {
 
-struct RoundStockText {
+struct StockText {
   Section section;
   std::string designation;  // as asked for, without spaces at the ends
   std::string size_source;  // the table a size was looked up in; empty when dimensions were given
@@ -23,6 +23,7 @@ struct RoundStockText {
   // is taken as it stands.
   Findings doubts;
 };
+using RoundStockText = StockText;
 
 // `about` names the value in the findings; their place gives the column. `bare` says how numbers without
 // any unit are read; refused without it. A size that is not tabulated is refused with the nearest ones.
