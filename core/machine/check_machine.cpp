@@ -58,6 +58,10 @@ void check_rolls(Check& check, const Rolls& rolls) {
   check.that(rolls.outer_spacing > 2.0 * rim, "rolls.outer_spacing",
              "The outer rolls overlap: they stand " + Check::said(rolls.outer_spacing) +
                  " apart, axis to axis, and their rims are " + Check::said(2.0 * rim) + " across.");
+  for (const Length position : rolls.spacing_positions)
+    check.that(position > 2.0 * rim, "rolls.spacing_positions",
+               "At a spacing of " + Check::said(position) + " the outer rolls overlap: their rims are " +
+                   Check::said(2.0 * rim) + " across.");
   const auto& [entry, centre, exit] = rolls.drive;
   for (const double share : {entry, centre, exit})
     check.that(std::isfinite(share) && share >= 0.0, "rolls.drive",

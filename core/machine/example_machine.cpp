@@ -20,6 +20,7 @@ feed = ["from the left", "from the right"]
 
 [rolls]                                  # the groove is that of the roll set: without one it fits the stock
 outer_spacing = "500 mm"
+spacing_positions = ["400 mm", "500 mm", "600 mm"]
 outer_radius = "100 mm"
 centre_radius = "100 mm"
 drive = { entry = 0.5, centre = 0.0, exit = 0.5 }

@@ -38,6 +38,7 @@ struct Rolls {
   Length exit_play_up = Length::mm(0.5), exit_play_down = Length::mm(0.5);
   Length exit_height;  // exit groove against the entry-centre line
   StockTurns stock_turns = StockTurns::by_friction;
+  std::vector<Length> spacing_positions;  // outer spacings at which the machine can be locked; empty: not known
 };
 
 struct Reach { Length plan_distance; };  // exit-roll axis to the tube's centreline where it crosses the roll

@@ -133,6 +133,7 @@ struct Reading {
     Rolls& rolls = machine.rolls;
     rolls.outer_spacing = needed("rolls.outer_spacing", "how far the outer rolls stand apart, axis to axis");
     rolls.outer_radius = needed("rolls.outer_radius", "the radius of the outer rolls at the groove bottom");
+    rolls.spacing_positions = in.lengths("rolls.spacing_positions", Allowed::positive);
     rolls.centre_radius = needed("rolls.centre_radius", "the radius of the centre roll at the groove bottom");
     groove(groove_if_unsaid);
     rolls.outer_flange_radius = in.length("rolls.outer_flange_radius", Allowed::positive);
@@ -185,6 +186,7 @@ const std::vector<KnownKey>& machine_keys() {
        "from which side it can be fed: \"from the left\", \"from the right\", to someone facing the rolls "
        "from the centre-roll side"},
       {"rolls.outer_spacing", length, "the outer rolls, axis to axis"},
+      {"rolls.spacing_positions", lengths, "outer spacings at which the machine can be locked"},
       {"rolls.outer_radius", length, "of the outer rolls, at the groove bottom"},
       {"rolls.centre_radius", length, "of the centre roll, at the groove bottom"},
       {"rolls.groove", length, "diameter of the half-round groove, or \"none\" for plain rolls"},

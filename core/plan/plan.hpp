@@ -5,6 +5,7 @@
 #include <coilwright/clearance/clearance.hpp>
 #include <coilwright/plan/job.hpp>
 #include <coilwright/rolling/blank.hpp>
+#include <coilwright/rolling/capability.hpp>
 #include <coilwright/rolling/pose.hpp>
 #include <coilwright/rolling/rolling_plan.hpp>
 #include <optional>
@@ -27,6 +28,18 @@ struct ClearancePlan {
   std::optional<double> most_turns_under_ceiling;
 };
 
+// Can this machine roll it, in plan: the lift and the clearance have answers of their own.
+struct Capability {
+  bool can = false;
+  std::string answer;                        // one sentence with the numbers, without the yes or no
+  std::vector<SmallestBend> smallest_bends;  // of this stock on this machine, by passes
+  std::vector<SpacingEffect> spacings;       // the machine's positions, or multiples of the present spacing
+  bool spacings_are_positions = false;
+  std::optional<Length> recommended_spacing;
+};
+// What stops a bend, as words: "the rolls slip".
+std::string_view obstruction_text(Obstruction obstruction);
+
 struct RollingResult {
   std::vector<PassPlan> passes;  // empty when there is no physical answer; findings say why
   Length arc_rule_travel;        // travel by three tangent circles: for reference, not a setting
@@ -35,6 +48,7 @@ struct RollingResult {
   std::optional<double> ovality_percent, ovality_low_percent, ovality_high_percent;  // of the tube, free bending
   std::optional<Length> wall_outside, wall_inside;       // after bending
   std::string why_passes;        // one sentence: why this number of passes
+  Capability capability;
 };
 
 // An input as it was understood: echoed so that a misreading is seen.

@@ -34,6 +34,9 @@ Helix feed_frame_helix(const Coil& coil);
 // Passes, travel, forces, distortion, limits. Empty when there is no physical answer; the findings say why.
 std::vector<RolledPass> plan_rolling(Plan& plan, const RollingSetup& setup);
 
+// What the machine can do with this stock, and what pressing in at a standstill would take.
+void plan_capability(Plan& plan, const RollingSetup& setup, const std::vector<RolledPass>& passes);
+
 // The lift of the last pass with its band and warnings.
 std::optional<BandedLift> plan_lift(Plan& plan, const RollingSetup& setup, const std::vector<RolledPass>& passes);
 

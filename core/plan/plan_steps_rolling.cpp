@@ -1,27 +1,11 @@
 #include <algorithm>
 #include <coilwright/plan/plan_steps.hpp>
 #include <coilwright/quantity/number_text.hpp>
+#include <coilwright/rolling/capability.hpp>
 #include <coilwright/rolling/distortion.hpp>
 
 namespace coilwright::plan_steps {
 namespace {
-
-constexpr int most_passes = 12;  // beyond that the material is worked, not planned (judgement)
-
-// The numbers that decide how many passes a job takes.
-struct Demand {
-  double traction = 0.0;
-  Force force;
-};
-
-Demand demand_of(const std::vector<RolledPass>& passes) {
-  Demand d;
-  for (const RolledPass& pass : passes) {
-    d.traction = std::max(d.traction, pass.rolling.traction());
-    d.force = std::max(d.force, Force::newtons(pass.rolling.centre_force_n));
-  }
-  return d;
-}
 
 std::string passes_text(int n) { return std::to_string(n) + (n == 1 ? " pass" : " passes"); }
 
@@ -29,18 +13,12 @@ std::string traction_text(double traction) { return number_text(traction, 2); }
 
 std::string force_text(Force force) { return number_text(force.kilonewtons(), 1) + " kN"; }
 
-bool within(const Plan& plan, const Demand& d) {
-  const Machine& machine = plan.job.machine;
-  return d.traction <= machine.rolls.friction &&
-         (!machine.limits.centre_roll_force || d.force <= *machine.limits.centre_roll_force);
-}
-
 std::string limits_text(const Plan& plan, const Demand& d) {
   const Machine& machine = plan.job.machine;
   std::string text = "traction " + traction_text(d.traction) + " of the " + traction_text(machine.rolls.friction) +
                      " that friction gives";
   if (machine.limits.centre_roll_force)
-    text += ", " + force_text(d.force) + " of the " + force_text(*machine.limits.centre_roll_force) + " of the cylinder";
+    text += ", " + force_text(d.centre_roll_force) + " of the " + force_text(*machine.limits.centre_roll_force) + " of the cylinder";
   return text;
 }
 
@@ -53,28 +31,26 @@ std::vector<RolledPass> flat_passes(const RollingSetup& setup, const Helix& heli
   return passes != nullptr ? std::move(*passes) : std::vector<RolledPass>{};
 }
 
-int choose_passes(Plan& plan, const RollingSetup& setup, const Helix& helix) {
+int passes_for(Plan& plan, const RollingSetup& setup, const Helix& helix) {
   std::string& why = plan.rolling.why_passes;
   if (plan.job.passes) {
     why = passes_text(*plan.job.passes) + ", as asked.";
     return *plan.job.passes;
   }
-  std::optional<Demand> one;
-  for (int n = 1; n <= most_passes; ++n) {
-    const std::vector<RolledPass> passes = flat_passes(setup, helix, n);
-    if (passes.empty()) break;  // the last pass is what fails, whatever comes before it
-    const Demand d = demand_of(passes);
-    if (n == 1) one = d;
-    if (!within(plan, d)) continue;
-    why = n == 1 ? "One pass is enough: it takes " + limits_text(plan, d) + "."
-                 : passes_text(n) + ": one pass would take " + limits_text(plan, *one) + "; in " + passes_text(n) +
-                       " the worst is " + limits_text(plan, d) + ".";
-    if (n == 1 && plan.coil.turns() > 0.9)
-      why += " One pass also means that no coil has to be fed back through the rolls.";
-    return n;
+  const PassChoice choice =
+      choose_passes(setup.law, setup.rolls, MachineLimits::of(plan.job.machine), helix.curvature().per_mm());
+  if (!choice.passes) {
+    why = "No number of passes up to " + std::to_string(most_passes_planned) +
+          " stays within traction and force; one is shown.";
+    return 1;
   }
-  why = "No number of passes up to " + std::to_string(most_passes) + " stays within traction and force; one is shown.";
-  return 1;
+  const int n = *choice.passes;
+  why = n == 1 ? "One pass is enough: it takes " + limits_text(plan, *choice.chosen) + "."
+               : passes_text(n) + ": one pass would take " + limits_text(plan, *choice.one) + "; in " + passes_text(n) +
+                     " the worst is " + limits_text(plan, *choice.chosen) + ".";
+  if (n == 1 && plan.coil.turns() > 0.9)
+    why += " One pass also means that no coil has to be fed back through the rolls.";
+  return n;
 }
 
 void explain(Remarks& say, const Plan& plan, const NoPass& none) {
@@ -103,6 +79,12 @@ void explain(Remarks& say, const Plan& plan, const NoPass& none) {
   }
 }
 
+std::vector<SteadyState> states_of(const std::vector<RolledPass>& passes) {
+  std::vector<SteadyState> states;
+  for (const RolledPass& pass : passes) states.push_back(pass.rolling);
+  return states;
+}
+
 PassPlan pass_plan(const Plan& plan, const RolledPass& pass) {
   const SteadyState& s = pass.rolling;
   PassPlan p;
@@ -126,24 +108,26 @@ PassPlan pass_plan(const Plan& plan, const RolledPass& pass) {
   return p;
 }
 
-void check_limits(Plan& plan, const std::vector<RolledPass>& passes) {
+void check_limits(Plan& plan, const RollingSetup& setup, const std::vector<RolledPass>& passes) {
   Remarks say(plan);
   const Machine& machine = plan.job.machine;
-  const Demand d = demand_of(passes);
+  const Demand d = demand_of(states_of(passes), setup.rolls, MachineLimits::of(machine));
   if (d.traction > machine.rolls.friction)
     say.fault("rolling.passes", "The rolls would slip: the drive needs a traction of " + traction_text(d.traction) +
                                     ", friction gives " + traction_text(machine.rolls.friction) +
                                     ". More passes lower it in proportion.");
-  if (machine.limits.centre_roll_force && d.force > *machine.limits.centre_roll_force)
-    say.fault("machine.limits.centre_roll_force", "The centre roll needs " + force_text(d.force) + ", the cylinder gives " +
+  if (machine.limits.centre_roll_force && d.centre_roll_force > *machine.limits.centre_roll_force)
+    say.fault("machine.limits.centre_roll_force", "The centre roll needs " + force_text(d.centre_roll_force) + ", the cylinder gives " +
                                                       force_text(*machine.limits.centre_roll_force) +
                                                       ". A wider roll spacing lowers it.");
-  Length travel;
-  for (const PassPlan& pass : plan.rolling.passes)
-    travel = std::max(travel, pass.travel + pass.frame_give.value_or(Length()));
+  const Length travel = d.centre_roll_travel;
   if (machine.limits.centre_roll_travel && travel > *machine.limits.centre_roll_travel)
     say.fault("machine.limits.centre_roll_travel", "The centre roll needs " + say.length(travel) + " of travel, the machine has " +
                                                        say.length(*machine.limits.centre_roll_travel) + ".");
+  if (const Length meet = MachineLimits::of(machine).rims_meet; d.axis_distance < meet)
+    say.fault("machine.rolls.outer_spacing", "The rims of centre and outer roll meet before the travel is reached: their axes "
+                                             "would come within " + say.length(d.axis_distance) + ", the rims need " +
+                                                 say.length(meet) + ". A wider spacing or smaller rolls would do.");
   if (passes.size() > 1)
     say.caution("rolling.passes", "Several passes of a helix: each pass rolls a similar, larger helix. This rule keeps "
                                   "curvature and twist in proportion; no trial or published calculation stands behind it.");
@@ -187,7 +171,7 @@ std::vector<RolledPass> plan_rolling(Plan& plan, const RollingSetup& setup) {
   if (helix.pitch().mm() == 0.0 && plan.coil.turns() > 1.0)
     say.fault("coil.turns", "More than one turn without pitch meets its own stock: give a pitch of at least the diameter, " +
                                 say.length(plan.coil.outside_diameter()) + ", or roll single rings.");
-  const int n = choose_passes(plan, setup, helix);
+  const int n = passes_for(plan, setup, helix);
   PassesOutcome outcome = roll_in_passes(setup, helix, n);
   if (const auto* none = std::get_if<NoPass>(&outcome)) {
     explain(say, plan, *none);
@@ -208,7 +192,7 @@ std::vector<RolledPass> plan_rolling(Plan& plan, const RollingSetup& setup) {
   }
   plan.rolling.wall_outside = bent.wall_outside;
   plan.rolling.wall_inside = bent.wall_inside;
-  check_limits(plan, passes);
+  check_limits(plan, setup, passes);
   check_distortion(plan);
   return passes;
 }

@@ -140,6 +140,31 @@ Json stock_json(const Stock& stock) {
           {"surface_per_metre_m2", number(stock.surface_per_metre_m2())}};
 }
 
+Json capability_json(const Capability& capability) {
+  Json bends = Json::array(), spacings = Json::array();
+  for (const SmallestBend& bend : capability.smallest_bends)
+    bends.push_back({{"passes", bend.passes},
+                     {"bend_radius_mm", mm(bend.bend_radius)},
+                     {"stopped_by", text(obstruction_text(bend.stopped_by))}});
+  for (const SpacingEffect& e : capability.spacings) {
+    const bool known = e.demand.has_value();
+    spacings.push_back({{"outer_spacing_mm", mm(e.spacing)},
+                        {"passes", e.passes ? Json(*e.passes) : Json()},
+                        {"centre_roll_travel_mm", known ? mm(e.demand->centre_roll_travel) : Json()},
+                        {"centre_roll_force_n", known ? newtons(e.demand->centre_roll_force) : Json()},
+                        {"traction", known ? number(e.demand->traction) : Json()},
+                        {"smallest_bend_radius_mm", mm(e.least_bend_radius)},
+                        {"flat_ends_mm", mm(e.flat_ends)},
+                        {"stopped_by", e.stopped_by ? Json(text(obstruction_text(*e.stopped_by))) : Json()}});
+  }
+  return {{"can", capability.can},
+          {"answer", capability.answer},
+          {"smallest_bends", bends},
+          {"spacings", spacings},
+          {"spacings_are_positions", capability.spacings_are_positions},
+          {"recommended_spacing_mm", mm(capability.recommended_spacing)}};
+}
+
 Json rolling_json(const RollingResult& rolling) {
   Json passes = Json::array();
   for (const PassPlan& pass : rolling.passes)
@@ -153,7 +178,9 @@ Json rolling_json(const RollingResult& rolling) {
                       {"exit_roll_force_n", newtons(pass.exit_roll_force)},
                       {"drive_force_n", newtons(pass.drive_force)},
                       {"traction", number(pass.traction)},
-                      {"roll_lift_mm", mm(pass.roll_lift)}});
+                      {"roll_lift_mm", mm(pass.roll_lift)},
+                      {"press_in_force_n", pass.press_in_force ? newtons(*pass.press_in_force) : Json()},
+                      {"press_in_radius_mm", mm(pass.press_in_radius)}});
   // Without a pass nothing below was computed; its zeros are not answers.
   const bool solved = !rolling.passes.empty();
   return {{"passes", passes},
@@ -165,7 +192,8 @@ Json rolling_json(const RollingResult& rolling) {
           {"free_strain_percent", solved ? number(rolling.free_strain_percent) : Json()},
           {"ovality_low_percent", number(rolling.ovality_low_percent)},
           {"ovality_high_percent", number(rolling.ovality_high_percent)},
-          {"why_passes", rolling.why_passes}};
+          {"why_passes", rolling.why_passes},
+          {"capability", capability_json(rolling.capability)}};
 }
 
 Json lift_json(const Plan& plan) {

@@ -15,6 +15,7 @@ void work_section(TextPage& page, const Plan& plan);       // the order of work
 void clearance_section(TextPage& page, const Plan& plan);  // verdict, nearest place, every part
 void part_section(TextPage& page, const Plan& plan);       // lengths, the three radii, direction
 void rolling_section(TextPage& page, const Plan& plan);    // forces, strain, the arc rule
+void capability_section(TextPage& page, const Plan& plan); // what this machine can do with this stock
 void lift_section(TextPage& page, const Plan& plan);       // the band of the lift and what stands behind it
 void trust_section(TextPage& page, const Plan& plan);      // how far the numbers can be believed
 void inputs_section(TextPage& page, const Plan& plan);     // inputs as understood, assumptions

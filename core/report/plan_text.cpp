@@ -45,6 +45,7 @@ std::string plan_text(const Plan& plan, const TextStyle& style) {
   clearance_section(page, plan);
   part_section(page, plan);
   rolling_section(page, plan);
+  capability_section(page, plan);
   lift_section(page, plan);
   trust_section(page, plan);
   inputs_section(page, plan);

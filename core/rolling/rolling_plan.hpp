@@ -20,6 +20,10 @@ struct PassPlan {
   double traction = 0; // largest tangential / normal force of a driven roll
   std::optional<Length> roll_lift;   // nominal; none without an outboard roll
   Length span_in, span_out;          // neutral axis from P1 to P2, from P2 to P3
+  // The whole travel pressed in at a standstill: force, and the bend radius of the kink it leaves. None: the
+  // stock would fold round the centre roll.
+  std::optional<Force> press_in_force;
+  std::optional<Length> press_in_radius;
 };
 
 // One equilibrium of the lifted part.

@@ -2,7 +2,7 @@
 #include <array>
 #include <cmath>
 #include <coilwright/quantity/require.hpp>
-#include <coilwright/rolling/quadrature.hpp>
+#include <coilwright/rolling/rolling_span.hpp>
 #include <coilwright/rolling/steady_rolling.hpp>
 #include <limits>
 #include <optional>
@@ -12,124 +12,7 @@ namespace {
 
 using Eigen::Rotation2Dd;
 using Eigen::Vector2d;
-
-Vector2d normal(double direction_rad) { return {-std::sin(direction_rad), std::cos(direction_rad)}; }
-
-// How the curvature of one span runs from its outer roll to the centre roll: elastic first, then, on the
-// incoming side, along the loading curve.
-struct SpanPath {
-  double elastic_from, elastic_to;  // curvature, stiffness EI
-  std::vector<double> plastic;      // panel ends along the loading curve; empty: none
-  double start_moment, end_moment;
-
-  [[nodiscard]] double end() const { return plastic.empty() ? elastic_to : plastic.back(); }
-};
-
-// int k dM along the path up to its end: what the tangential force gains.
-double tangential_gain(const MomentCurvature& law, const SpanPath& path) {
-  const double elastic = 0.5 * law.bending_stiffness() * (path.elastic_to - path.elastic_from) *
-                         (path.elastic_to + path.elastic_from);
-  if (path.plastic.empty()) return elastic;
-  const auto integral = [&](double k) { return k * law.moment(k) - law.work(k); };
-  return elastic + integral(path.plastic.back()) - integral(path.plastic.front());
-}
-
-// A span walked from its outer roll toward the centre roll, in the frame whose second axis is the constant
-// internal force: tangent direction psi with sin psi = N / f.
-struct Span {
-  double force;             // |f|
-  double start_direction, end_direction;
-  double end_shear;         // Q at the centre roll
-  Vector2d end;             // of the span, its start at the origin
-  double length;
-  Vector2d outer_axis_from_centre_axis;  // in the frame of the tangent at the centre contact
-};
-
-// A path sampled at the points of a quadrature rule: what does not depend on the forces, taken once for all of
-// them. Panels in order, the elastic ones first.
-struct SampledPath {
-  struct Point {
-    double gain;        // int k dM from the start of the path
-    double moment_step; // dM of the point's weight
-  };
-  struct PanelEnd {
-    double curvature, gain, moment;
-  };
-  std::vector<Point> points;
-  std::vector<PanelEnd> panel_ends;
-  double start_moment, end_moment;
-};
-
-SampledPath sample(const MomentCurvature& law, const SpanPath& path, std::span<const QuadraturePoint> rule,
-                   std::span<const double> elastic_panels) {
-  SampledPath sampled{{}, {}, path.start_moment, path.end_moment};
-  sampled.points.reserve(rule.size() * (elastic_panels.size() + path.plastic.size()));
-  const double EI = law.bending_stiffness();
-  double gain = 0.0, moment = path.start_moment;
-  for (std::size_t i = 0; i + 1 < elastic_panels.size(); ++i) {
-    const double from = elastic_panels[i], to = elastic_panels[i + 1];
-    const auto gained = [&](double k) { return gain + 0.5 * EI * (k - from) * (k + from); };
-    for (const auto& [u, weight] : rule)
-      sampled.points.push_back({gained(from + (to - from) * u), EI * weight * (to - from)});
-    gain = gained(to);
-    moment += EI * (to - from);
-    sampled.panel_ends.push_back({to, gain, moment});
-  }
-  for (std::size_t i = 0; i + 1 < path.plastic.size(); ++i) {
-    const double from = path.plastic[i], to = path.plastic[i + 1];
-    const MomentCurvature::State start = law.state(from), end = law.state(to);
-    const double base = from * start.moment - start.work;
-    for (const auto& [u, weight] : rule) {
-      // The loading curve leaves first yield like a square root: u^2 spreads the points to suit.
-      const double k = from + (to - from) * u * u;
-      const MomentCurvature::State s = law.state(k);
-      sampled.points.push_back({gain + k * s.moment - s.work - base, s.stiffness * weight * (to - from) * 2.0 * u});
-    }
-    gain += to * end.moment - end.work - base;
-    moment += end.moment - start.moment;
-    sampled.panel_ends.push_back({to, gain, moment});
-  }
-  return sampled;
-}
-
-// Walks the path and calls visit(curvature, tangential force, position, length) at the end of each panel.
-template <class Visit>
-Span walk(const SampledPath& path, double normal_force, double tangential_force, Visit visit) {
-  const double f2 = normal_force * normal_force + tangential_force * tangential_force;
-  Span span{};
-  span.force = std::sqrt(f2);
-  double N = tangential_force, along = 0.0, moved = 0.0;
-  const std::size_t per_panel = path.points.size() / path.panel_ends.size();
-  auto point = path.points.begin();
-  for (const SampledPath::PanelEnd& end : path.panel_ends) {
-    for (std::size_t i = 0; i < per_panel; ++i, ++point) {
-      const double here = tangential_force + point->gain;
-      const double step = point->moment_step / std::sqrt(std::max(f2 - here * here, std::numeric_limits<double>::min()));
-      along += here * step / span.force;
-      moved += step;
-    }
-    N = tangential_force + end.gain;
-    visit(end.curvature, N, Vector2d((end.moment - path.start_moment) / span.force, along), moved);
-  }
-  span.start_direction = std::asin(std::clamp(tangential_force / span.force, -1.0, 1.0));
-  span.end_direction = std::asin(std::clamp(N / span.force, -1.0, 1.0));
-  span.end_shear = std::sqrt(std::max(0.0, f2 - N * N));
-  span.end = {(path.end_moment - path.start_moment) / span.force, along};
-  span.length = moved;
-  return span;
-}
-
-SampledPath sample(const MomentCurvature& law, const SpanPath& path) {
-  return sample(law, path, gauss_20(), std::array<double, 2>{path.elastic_from, path.elastic_to});
-}
-
-Span integrate(const RollGeometry& rolls, const SampledPath& path, double normal_force, double tangential_force) {
-  Span span = walk(path, normal_force, tangential_force, [](auto&&...) {});
-  const Vector2d outer = -(rolls.outer_face_mm + rolls.outer_radius_mm) * normal(span.start_direction);
-  const Vector2d centre = span.end + (rolls.inner_face_mm + rolls.centre_radius_mm) * normal(span.end_direction);
-  span.outer_axis_from_centre_axis = Rotation2Dd(-span.end_direction) * (outer - centre);
-  return span;
-}
+using namespace rolling_span;
 
 struct Drive {
   double entry, centre, exit;
@@ -141,19 +24,6 @@ struct Paths {
   Drive drive;
 };
 
-SpanPath incoming_path(const MomentCurvature& law, const BendHistory& before, double start_moment, double end_moment) {
-  const double EI = law.bending_stiffness();
-  SpanPath path{before.free_curvature + start_moment / EI, 0.0, {}, start_moment, end_moment};
-  const double rejoin_moment = EI * (before.largest_curvature - before.free_curvature);
-  if (end_moment <= rejoin_moment) {
-    path.elastic_to = before.free_curvature + end_moment / EI;
-  } else {
-    path.elastic_to = before.largest_curvature;
-    path.plastic = law.panels(before.largest_curvature, law.curvature_at(end_moment));
-  }
-  return path;
-}
-
 Paths paths_for_peak(const MomentCurvature& law, const RollGeometry& rolls, const BendHistory& before, double peak,
                      double peak_moment) {
   const double EI = law.bending_stiffness();
@@ -162,7 +32,7 @@ Paths paths_for_peak(const MomentCurvature& law, const RollGeometry& rolls, cons
   // the traction: a mild fixed point (each round gains about two digits).
   for (int round = 0; round < 60; ++round) {
     const double before_total = paths.drive.entry + paths.drive.centre + paths.drive.exit;
-    paths.incoming = incoming_path(law, before, -rolls.outer_face_mm * paths.drive.entry,
+    paths.incoming = loading_path(law, before, -rolls.outer_face_mm * paths.drive.entry,
                                    peak_moment - rolls.inner_face_mm * paths.drive.centre);
     const double exit_moment = rolls.outer_face_mm * paths.drive.exit;
     paths.outgoing = {peak - (peak_moment - exit_moment) / EI, peak, {}, exit_moment, peak_moment};
@@ -176,6 +46,7 @@ Paths paths_for_peak(const MomentCurvature& law, const RollGeometry& rolls, cons
 struct Solved {
   double entry_force, exit_force;
   Span in, out;
+  int law_points;
 };
 
 // Roll forces that put all three rolls where they stand: |v_in| = |v_out|, |v_in - v_out| = 2a.
@@ -184,18 +55,12 @@ std::optional<Solved> solve_forces(const MomentCurvature& law, const RollGeometr
   const double a = rolls.half_spacing_mm;
   const double face = rolls.outer_face_mm + rolls.outer_radius_mm;
   const double lever = a * (1.0 - rolls.outer_radius_mm / (1.0 / peak + face));
-  const SampledPath incoming = sample(law, paths.incoming), outgoing = sample(law, paths.outgoing);
-  const auto span_of = [&](const SampledPath& path, double tangential, double log_force) {
-    return integrate(rolls, path, std::exp(log_force), tangential);
-  };
-  // The shear must not vanish before the centre roll: the force exceeds the largest tangential part.
-  const auto floor_of = [&](const SpanPath& path, double tangential) {
-    constexpr double reserve = 1.02;
-    const double largest = reserve * std::max(std::abs(tangential), std::abs(tangential + tangential_gain(law, path)));
-    return 0.5 * std::log(std::max(largest * largest - tangential * tangential, std::numeric_limits<double>::min()));
+  const SpanTable incoming = tabulate(law, paths.incoming), outgoing = tabulate(law, paths.outgoing);
+  const auto span_of = [&](const SpanTable& table, double tangential, double log_force) {
+    return between_rolls(table, rolls, std::exp(log_force), tangential);
   };
   const double t_in = paths.drive.entry, t_out = -paths.drive.exit;
-  const std::array<double, 2> floor{floor_of(paths.incoming, t_in), floor_of(paths.outgoing, t_out)};
+  const std::array<double, 2> floor{std::log(least_force(incoming, t_in)), std::log(least_force(outgoing, t_out))};
   const auto start = [&](const SpanPath& path, double lowest) {
     return std::max(std::log(1.05 * (path.end_moment - path.start_moment) / lever), lowest + 0.01);
   };
@@ -230,7 +95,8 @@ std::optional<Solved> solve_forces(const MomentCurvature& law, const RollGeometr
   }
   constexpr double accepted = 1e-10;
   if (!(r.norm() <= accepted)) return std::nullopt;
-  return Solved{std::exp(x[0]), std::exp(x[1]), in, out};
+  return Solved{std::exp(x[0]), std::exp(x[1]), in, out,
+                static_cast<int>(incoming.law_points)};
 }
 
 // The whole steady state whose largest curvature is `peak`.
@@ -268,6 +134,7 @@ RollingOutcome solve_for_peak(const MomentCurvature& law, const RollGeometry& ro
   s.exit_point = Vector2d(a, 0.0) + outer * normal(s.exit_direction_rad);
   s.span_in_mm = solved->in.length;
   s.span_out_mm = solved->out.length;
+  s.law_points = solved->law_points;
   s.after = {free_curvature, std::max(peak, before.largest_curvature)};
   return s;
 }
@@ -362,28 +229,26 @@ std::vector<PosedPart::Station> span_stations(const MomentCurvature& law, const 
     fine.insert(fine.end(), part.begin() + (i > 0), part.end());
   }
   in.plastic = fine;
-  const Span incoming = integrate(rolls, sample(law, in), state.entry_force_n, state.entry_drive_n);
-  const double turn_in = state.entry_direction_rad - incoming.start_direction;
+  const SpanTable incoming = tabulate(law, in, gauss_7(), refined(in.elastic_from, in.elastic_to, elastic_parts, false));
+  const double force_in = std::hypot(state.entry_force_n, state.entry_drive_n);
+  const double turn_in = state.entry_direction_rad - std::asin(state.entry_drive_n / force_in);
   stations.push_back({-state.span_in_mm, state.entry_direction_rad, in.elastic_from, state.entry_point});
-  walk(sample(law, in, gauss_7(), refined(in.elastic_from, in.elastic_to, elastic_parts, false)), state.entry_force_n,
-       state.entry_drive_n, [&](double k, double N, const Vector2d& at, double length) {
-         stations.push_back({length - state.span_in_mm, turn_in + std::asin(N / incoming.force), k,
-                             state.entry_point + Rotation2Dd(turn_in) * at});
-       });
+  for (const Milestone& m : milestones(incoming, state.entry_force_n, state.entry_drive_n))
+    stations.push_back({m.length - state.span_in_mm, turn_in + std::asin(m.normal_part / force_in), m.curvature,
+                        state.entry_point + Rotation2Dd(turn_in) * m.position});
   stations.back().lag_mm = 0.0;
   stations.back().p = state.centre_point;
 
   // The outgoing span is walked from the exit roll back to the centre, seen in a mirror.
-  const Span outgoing = integrate(rolls, sample(law, paths.outgoing), state.exit_force_n, -state.exit_drive_n);
-  const double turn_out = state.exit_direction_rad + outgoing.start_direction;
+  const SpanTable outgoing = tabulate(law, paths.outgoing, gauss_7(),
+                                      refined(paths.outgoing.elastic_from, paths.outgoing.elastic_to, elastic_parts, false));
+  const double force_out = std::hypot(state.exit_force_n, state.exit_drive_n);
+  const double turn_out = state.exit_direction_rad + std::asin(-state.exit_drive_n / force_out);
   std::vector<PosedPart::Station> backward{
       {state.span_out_mm, state.exit_direction_rad, paths.outgoing.elastic_from, state.exit_point}};
-  walk(sample(law, paths.outgoing, gauss_7(),
-              refined(paths.outgoing.elastic_from, paths.outgoing.elastic_to, elastic_parts, false)),
-       state.exit_force_n, -state.exit_drive_n, [&](double k, double N, const Vector2d& at, double length) {
-         backward.push_back({state.span_out_mm - length, turn_out - std::asin(N / outgoing.force), k,
-                             state.exit_point + Rotation2Dd(turn_out) * Vector2d(-at.x(), at.y())});
-       });
+  for (const Milestone& m : milestones(outgoing, state.exit_force_n, -state.exit_drive_n))
+    backward.push_back({state.span_out_mm - m.length, turn_out - std::asin(m.normal_part / force_out), m.curvature,
+                        state.exit_point + Rotation2Dd(turn_out) * Vector2d(-m.position.x(), m.position.y())});
   backward.pop_back();  // the centre contact is there already
   stations.insert(stations.end(), backward.rbegin(), backward.rend());
   return stations;

@@ -58,6 +58,7 @@ struct SteadyState {
   double span_in_mm, span_out_mm;  // neutral axis P1 to P2, P2 to P3
   double centre_axis_y_mm;         // where the centre-roll axis stands
   BendHistory after;
+  int law_points;  // points of the loading curve at which the law was evaluated: what the answer cost
 
   [[nodiscard]] double drive_n() const { return entry_drive_n + centre_drive_n + exit_drive_n; }
   // Largest ratio of tangential to normal force at a driven roll: slips above the friction coefficient.

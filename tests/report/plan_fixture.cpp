@@ -184,7 +184,8 @@ Plan rail(Hand hand) {
                   .ovality_high_percent = 1.71,
                   .wall_outside = Length::mm(2.55),
                   .wall_inside = Length::mm(2.65),
-                  .why_passes = "One pass: the rolls grip and the force stays below the limit."};
+                  .why_passes = "One pass: the rolls grip and the force stays below the limit.",
+                  .capability = {}};
   plan.understood = {{"plan radius, to the centreline", "800.0 mm (2'-7 1/2\")", "given"},
                      {"pitch", "2700.0 mm (8'-10 5/16\")", "given"}};
   plan.assumptions = {"The vertical play of the tube in the exit groove is 0.5 mm."};

@@ -1,6 +1,7 @@
 #include <coilwright/rolling/steady_rolling.hpp>
 
 #include <catch2/catch.hpp>
+#include <chrono>
 #include <random>
 
 #include "fixture.hpp"
@@ -205,13 +206,15 @@ TEST_CASE("the roll forces balance, and the span table meets the contacts", "[st
   }
 }
 
-TEST_CASE("random tube jobs are solved, and travel rises with curvature", "[steady_rolling][property]") {
+TEST_CASE("ten thousand random jobs are solved, and travel rises with curvature", "[steady_rolling][property]") {
   std::mt19937 random(20240501);
   const auto uniform = [&](double low, double high) { return std::uniform_real_distribution<double>(low, high)(random); };
+  constexpr int jobs = 10000;
   int solved = 0;
-  for (int i = 0; i < 400; ++i) {
+  double law_points = 0;
+  for (int i = 0; i < jobs; ++i) {
     const double D = uniform(15, 114);
-    const Section section = tube(D, D * uniform(0.03, 0.15));
+    const Section section = i % 4 == 3 ? bar(D) : tube(D, D * uniform(0.03, 0.15));
     const double hardening[] = {0, 1000, 3000};
     const MomentCurvature m = law(section, uniform(150, 700), hardening[i % 3]);
     const double roll = D * uniform(1.2, 3);
@@ -220,11 +223,32 @@ TEST_CASE("random tube jobs are solved, and travel rises with curvature", "[stea
     const RollingOutcome tight = roll_to_curvature(m, g, virgin(m), 1 / R);
     const RollingOutcome wide = roll_to_curvature(m, g, virgin(m), 1 / (1.1 * R));
     const auto *a = std::get_if<SteadyState>(&tight), *b = std::get_if<SteadyState>(&wide);
-    if (a == nullptr || b == nullptr) continue;
+    if (a == nullptr || b == nullptr) {
+      UNSCOPED_INFO("job " << i << ": D " << D << ", " << section.text() << ", a " << g.half_spacing_mm << ", roll " << roll
+                           << ", R " << R);
+      continue;
+    }
     ++solved;
-    CHECK(a->travel_mm > b->travel_mm);
-    CHECK(a->travel_mm < arc_rule_travel_mm(g, 1 / a->loaded_curvature));  // less than the loaded arc asks
+    law_points += a->law_points;
+    if (R < g.half_spacing_mm) continue;  // past a half circle between the outer rolls travel means little
+    if (!(a->travel_mm > b->travel_mm)) CHECK(a->travel_mm > b->travel_mm);
+    if (i % 4 != 3 && !(a->travel_mm < arc_rule_travel_mm(g, 1 / a->loaded_curvature)))
+      CHECK(a->travel_mm < arc_rule_travel_mm(g, 1 / a->loaded_curvature));  // less than the loaded arc asks
   }
   // Every one: the moment range is known before the geometry, so there is nothing to diverge.
-  CHECK(solved == 400);
+  CHECK(solved == jobs);
+  // What a solve costs: the law is evaluated once per point of one table of some four panels of 20 points.
+  CHECK(law_points / jobs < 120);
+}
+
+TEST_CASE("time of ten thousand solves", "[.][benchmark]") {
+  const Section section = tube(42.4, 2.6);
+  const auto begin = std::chrono::steady_clock::now();
+  double sum = 0;
+  for (int i = 0; i < 10000; ++i) {
+    const MomentCurvature m = law(section, 200 + 0.01 * i, 2100);
+    sum += std::get<SteadyState>(roll_to_curvature(m, rolls(500, 100, section), virgin(m), 1 / 900.0)).travel_mm;
+  }
+  const std::chrono::duration<double, std::micro> each = (std::chrono::steady_clock::now() - begin) / 10000;
+  WARN("a solve takes " << each.count() << " microseconds; mean travel " << sum / 10000);
 }
