@@ -17,9 +17,10 @@ constexpr Angle steepest = Angle::deg(80.0);
 
 class Maker {
  public:
-  Maker(const CoilSpec& spec, Length outside_diameter)
+  Maker(const CoilSpec& spec, const StockFaces& faces)
       : spec_(spec),
-        half_tube_mm_(0.5 * outside_diameter.mm()),
+        inner_face_mm_(faces.inner.mm()),
+        outer_face_mm_(faces.outer.mm()),
         given_(given_measures(spec)),
         flat_(makes_flat(given_)) {}
 
@@ -56,8 +57,8 @@ class Maker {
  private:
   // What a radius as given has more than the one to the centreline.
   [[nodiscard]] double face_mm() const {
-    if (spec_.measured_to == MeasuredTo::inside) return -half_tube_mm_;
-    return spec_.measured_to == MeasuredTo::outside ? half_tube_mm_ : 0.0;
+    if (spec_.measured_to == MeasuredTo::inside) return -inner_face_mm_;
+    return spec_.measured_to == MeasuredTo::outside ? outer_face_mm_ : 0.0;
   }
   [[nodiscard]] double more_at_face_mm(CoilMeasure measure) const {
     if (measure == CoilMeasure::diameter) return 2.0 * face_mm();
@@ -71,7 +72,7 @@ class Maker {
   }
 
   const CoilSpec& spec_;
-  double half_tube_mm_;
+  double inner_face_mm_, outer_face_mm_;
   std::vector<GivenMeasure> given_;
   bool flat_;
 };
@@ -79,11 +80,11 @@ class Maker {
 std::string Maker::radius_fault(double radius_mm) const {
   const auto mm = [](double v) { return length_text(Length::mm(v), Show::both, 2); };
   std::string text = "The plan radius to the centreline, " + mm(radius_mm) +
-                     ", is not larger than half the outside diameter of the stock, " + mm(half_tube_mm_);
-  if (radius_mm < half_tube_mm_) text += "; it is short by " + mm(half_tube_mm_ - radius_mm);
-  text += ". More than " + mm(half_tube_mm_) + " to the centreline";
+                     ", is not larger than the stock's inner face from its centreline, " + mm(inner_face_mm_);
+  if (radius_mm < inner_face_mm_) text += "; it is short by " + mm(inner_face_mm_ - radius_mm);
+  text += ". More than " + mm(inner_face_mm_) + " to the centreline";
   if (spec_.measured_to == MeasuredTo::outside)
-    text += ", which is more than " + mm(2.0 * half_tube_mm_) + " to the outside,";
+    text += ", which is more than " + mm(inner_face_mm_ + outer_face_mm_) + " to the outside,";
   return text + " would do.";
 }
 
@@ -113,7 +114,7 @@ Findings Maker::unusable() const {
                 ? the + "must be less than 80 degrees; " + value_text(g.measure, g.value, 1) + " is given."
                 : the + "is larger than any coil planned here: at most 10 km, or 100000 turns.");
     } else if ((g.measure == CoilMeasure::radius || g.measure == CoilMeasure::diameter) &&
-               centreline_mm(g) <= half_tube_mm_) {
+               centreline_mm(g) <= inner_face_mm_) {
       fault(g.measure, radius_fault(centreline_mm(g)));
     }
   }
@@ -242,7 +243,7 @@ Findings Maker::out_of_range(const CoilNumbers& k) const {
       fault(m, from + "the " + std::string(measure_name(m)) +
                    " comes out larger than any coil planned here (10 km, 100000 turns).");
   if (!(turns > 0.0)) fault(CoilMeasure::turns, from + "the turns come out as 0.");
-  if (*k.radius_mm <= half_tube_mm_)
+  if (*k.radius_mm <= inner_face_mm_)
     fault(CoilMeasure::radius, from + radius_fault(*k.radius_mm));
   else if (*k.slope_rad >= steepest.rad())
     fault(CoilMeasure::slope,
@@ -263,7 +264,7 @@ std::vector<std::string> Maker::notes(const std::vector<GivenMeasure>& used, con
                          !has(CoilMeasure::diameter) && !has(CoilMeasure::slope) &&
                          (has(CoilMeasure::pitch) || !has(CoilMeasure::length));
   const double steep_radius_mm = *k.bend_radius_mm - *k.radius_mm;
-  if (two_roots && steep_radius_mm > half_tube_mm_ && steep_radius_mm < *k.radius_mm &&
+  if (two_roots && steep_radius_mm > inner_face_mm_ && steep_radius_mm < *k.radius_mm &&
       std::atan2(*k.climb_mm, steep_radius_mm) < steepest.rad())
     notes.push_back("The bend radius and the pitch fit two plan radii: " +
                     length_text(Length::mm(*k.radius_mm), Show::both) + ", climbing at " +
@@ -301,9 +302,11 @@ std::vector<std::string> Maker::notes(const std::vector<GivenMeasure>& used, con
 
 }  // namespace
 
-Result<Coil> Coil::from(const CoilSpec& spec, Length outside_diameter) {
-  require(outside_diameter.finite() && outside_diameter > Length(), "a coil needs stock of some thickness");
-  const Maker maker(spec, outside_diameter);
+Result<Coil> Coil::from(const CoilSpec& spec, const StockFaces& faces) {
+  require(faces.inner.finite() && faces.inner > Length() && faces.outer.finite() && faces.outer > Length() &&
+              faces.height.finite() && faces.height > Length(),
+          "a coil needs stock of some thickness");
+  const Maker maker(spec, faces);
   if (Findings faults = maker.unusable(); !faults.empty()) return refuse(std::move(faults));
   if (!determines_all(kinds_of(maker.given()), maker.flat())) return refuse(maker.too_few());
 
@@ -333,7 +336,7 @@ Result<Coil> Coil::from(const CoilSpec& spec, Length outside_diameter) {
     return refuse(std::move(findings));
   }
   Coil coil(Helix(Length::mm(*solved->radius_mm), pitch, spec.hand.value_or(Hand::right_screw)),
-            value(CoilMeasure::turns), outside_diameter);
+            value(CoilMeasure::turns), faces);
   coil.given_ = kinds_of(maker.given());
   coil.used_ = kinds_of(used);
   coil.given_text_ = maker.phrases();
@@ -346,7 +349,7 @@ Length Coil::rise() const {
 }
 
 Length Coil::overall_height() const {
-  return rise() + outside_diameter_ * (helix_.plan_radius() / helix_.flat_then_pull_radius());
+  return rise() + faces_.height * (helix_.plan_radius() / helix_.flat_then_pull_radius());
 }
 
 Length Coil::developed_length() const {
@@ -354,12 +357,12 @@ Length Coil::developed_length() const {
 }
 
 Length Coil::inside_length() const {
-  const double radius_mm = helix_.plan_radius().mm() - 0.5 * outside_diameter_.mm();
+  const double radius_mm = helix_.plan_radius().mm() - faces_.inner.mm();
   return Length::mm(std::hypot(radius_mm, helix_.rise_per_radian_mm()) * 2.0 * std::numbers::pi * turns_);
 }
 
 Length Coil::outside_length() const {
-  const double radius_mm = helix_.plan_radius().mm() + 0.5 * outside_diameter_.mm();
+  const double radius_mm = helix_.plan_radius().mm() + faces_.outer.mm();
   return Length::mm(std::hypot(radius_mm, helix_.rise_per_radian_mm()) * 2.0 * std::numbers::pi * turns_);
 }
 

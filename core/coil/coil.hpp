@@ -14,6 +14,15 @@ namespace coilwright {
 // What a radius or a diameter on a drawing is measured to.
 enum class MeasuredTo { centreline, inside, outside };
 
+// How far the stock reaches from its centreline: to the face toward the coil's axis, to the face away from
+// it, and along the axis in all. Round stock is its diameter.
+struct StockFaces {
+  Length inner, outer, height;
+  StockFaces(Length diameter) : inner(diameter / 2.0), outer(diameter / 2.0), height(diameter) {}
+  StockFaces(Length inner_face, Length outer_face, Length height_)
+      : inner(inner_face), outer(outer_face), height(height_) {}
+};
+
 // What is known of a coil. Leave out what is not.
 struct CoilSpec {
   std::optional<Length> radius;    // in plan, square to the axis, to `measured_to`
@@ -43,24 +52,24 @@ class Coil {
   // A bend radius and a pitch fit two plan radii: the larger one is taken (it climbs at less than 45
   // degrees), unless another measure decides; notes() says so.
   // Faults: too few measures (with a Level::question for each that is missing), measures that disagree or
-  // that no coil can have (with the numbers), a plan radius not larger than half the tube, a slope of 80
+  // that no coil can have (with the numbers), a plan radius not larger than the inner face, a slope of 80
   // degrees or more, measures that are not positive, below a millionth (of a millimetre, a turn,
   // a radian) or beyond 10 km or 100 000 turns, no hand for a coil
   // that climbs. Findings are about the keys of a job file: "coil.pitch".
-  // Guarantee: turns > 0, plan radius > outside_diameter / 2, pitch >= 0, slope < 80 degrees, all finite.
-  static Result<Coil> from(const CoilSpec& spec, Length outside_diameter);
+  // Guarantee: turns > 0, plan radius > inner face, pitch >= 0, slope < 80 degrees, all finite.
+  static Result<Coil> from(const CoilSpec& spec, const StockFaces& faces);
 
   [[nodiscard]] const Helix& helix() const { return helix_; }
   [[nodiscard]] double turns() const { return turns_; }
   [[nodiscard]] Angle sweep() const { return Angle::turns(turns_); }
-  [[nodiscard]] Length outside_diameter() const { return outside_diameter_; }  // of the tube
+  [[nodiscard]] const StockFaces& faces() const { return faces_; }  // of the stock
   [[nodiscard]] Hand hand() const { return helix_.hand(); }
 
   [[nodiscard]] Length rise() const;
-  [[nodiscard]] Length overall_height() const;    // rise + OD cos(slope)
+  [[nodiscard]] Length overall_height() const;    // rise + height of the stock x cos(slope)
   [[nodiscard]] Length developed_length() const;  // of the centreline, N sqrt((2 pi R)^2 + pitch^2)
-  [[nodiscard]] Length inside_length() const;     // along the face toward the axis, at R - OD/2
-  [[nodiscard]] Length outside_length() const;    // along the face away from it, at R + OD/2
+  [[nodiscard]] Length inside_length() const;     // along the face toward the axis, at R - inner face
+  [[nodiscard]] Length outside_length() const;    // along the face away from it, at R + outer face
   [[nodiscard]] Length rise_per_quarter_turn() const;
 
   // How the measures were understood, for an echo: `radius 800.0 mm (2'-7 1/2") to the centreline, pitch
@@ -72,11 +81,10 @@ class Coil {
   [[nodiscard]] const std::vector<std::string>& notes() const { return notes_; }
 
  private:
-  Coil(Helix helix, double turns, Length outside_diameter)
-      : helix_(helix), turns_(turns), outside_diameter_(outside_diameter) {}
+  Coil(Helix helix, double turns, const StockFaces& faces) : helix_(helix), turns_(turns), faces_(faces) {}
   Helix helix_;
   double turns_;
-  Length outside_diameter_;
+  StockFaces faces_;
   std::vector<CoilMeasure> given_;       // in the order of CoilMeasure
   std::vector<CoilMeasure> used_;        // of those, the ones that were enough
   std::vector<std::string> given_text_;  // beside given_

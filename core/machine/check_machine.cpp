@@ -170,6 +170,11 @@ Findings check_fit(const Rolls& rolls, const Section& section) {
   const auto say = [](Level level, std::string text) {
     return Findings{{level, "rolls.groove", std::move(text), std::nullopt}};
   };
+  if (!section.round()) {
+    if (!rolls.groove) return {};
+    return say(Level::fault, "A half-round groove does not seat " + section.text() + ": it would ride on its edges. Use plain "
+                             "rolls, or rolls shaped for it (common practice, no source).");
+  }
   if (!rolls.groove)
     return say(Level::caution,
                "The rolls are plain: nothing holds round stock in height, and it flattens where it lies on "

@@ -10,4 +10,8 @@ void locate(Findings& findings, const Job& job) {
   }
 }
 
+StockFaces faces_of(const Section& section) {
+  return {section.inner_face(), section.outer_face(), section.height()};
+}
+
 }  // namespace coilwright

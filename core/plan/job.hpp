@@ -47,6 +47,9 @@ struct Job {
   Findings remarks;                      // cautions and questions to which reading the job gave rise
 };
 
+// Its faces as a coil knows them.
+StockFaces faces_of(const Section& section);
+
 // Fills in the place of every finding whose `about` is a key that the job gave.
 void locate(Findings& findings, const Job& job);
 

@@ -120,9 +120,9 @@ Result<Job> read_job(const JobRequest& request) {
   std::optional<JobStock> stock = read_job_stock(in);
   std::optional<JobMachine> machine = read_job_machine(
       values.below("machine"), request.bare, folder,
-      stock ? std::optional<Length>(stock->stock.section.outside_diameter()) : std::nullopt, faults);
+      stock && stock->stock.section.round() ? std::optional(stock->stock.section.outside_diameter()) : std::nullopt, faults);
   if (stock && coil.understood)
-    if (const Result<Coil> made = Coil::from(coil.spec, stock->stock.section.outside_diameter()); !made)
+    if (const Result<Coil> made = Coil::from(coil.spec, faces_of(stock->stock.section)); !made)
       append(faults, made.error());
 
   // Read the rest even if there are faults already, so that all of them are told.

@@ -69,7 +69,7 @@ void check_tolerances(Plan& plan) {
 
 Result<Plan> make_plan(const Job& job) {
   Findings faults;
-  Result<Coil> coil = Coil::from(job.coil, job.stock.section.outside_diameter());
+  Result<Coil> coil = Coil::from(job.coil, faces_of(job.stock.section));
   if (!coil) append(faults, coil.error());
   append(faults, check_machine(job.machine));
   if (!faults.empty()) {

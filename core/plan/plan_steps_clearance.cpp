@@ -28,7 +28,7 @@ ClearanceScene scene_of(const Plan& plan, const PosedPart& part, std::vector<Obs
   const Blank& blank = plan.blank;
   ClearanceScene scene;
   scene.part = &part;
-  scene.tube_radius_mm = 0.5 * plan.coil.outside_diameter().mm();
+  scene.tube_radius_mm = 0.5 * plan.job.stock.section.outside_diameter().mm();
   scene.coil_to_mm = (blank.trim_back + blank.developed).mm();
   scene.rolled_mm = blank.rolled().mm();
   scene.front_end_mm = blank.flat_front.mm();

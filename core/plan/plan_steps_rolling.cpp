@@ -169,8 +169,8 @@ std::vector<RolledPass> plan_rolling(Plan& plan, const RollingSetup& setup) {
                                            say.length(helix.flat_then_pull_radius()) +
                                            " and pull it to pitch (common practice, no source), or add an outboard roll.");
   if (helix.pitch().mm() == 0.0 && plan.coil.turns() > 1.0)
-    say.fault("coil.turns", "More than one turn without pitch meets its own stock: give a pitch of at least the diameter, " +
-                                say.length(plan.coil.outside_diameter()) + ", or roll single rings.");
+    say.fault("coil.turns", "More than one turn without pitch meets its own stock: give a pitch of at least the height of the stock, " +
+                                say.length(plan.coil.faces().height) + ", or roll single rings.");
   const int n = passes_for(plan, setup, helix);
   PassesOutcome outcome = roll_in_passes(setup, helix, n);
   if (const auto* none = std::get_if<NoPass>(&outcome)) {

@@ -20,8 +20,10 @@ Obstacle solid_in_F(const Solid& solid, Hand hand, const Setting& setting) {
 
 // The way the stock may sit in a groove: this much of a contact is by design.
 double seat_play_mm(const Rolls& rolls, const Section& section) {
+  // The circle around a section that is not round reaches into the rolls beyond its faces.
+  const double circle = (section.outside_diameter() / 2.0 - std::min(section.outer_face(), section.inner_face())).mm();
   const double gap = rolls.groove ? std::max(0.0, (*rolls.groove - section.outside_diameter()).mm()) : 0.0;
-  return gap + std::max(rolls.exit_play_up.mm(), rolls.exit_play_down.mm()) + groove_cover_mm(rolls);
+  return gap + circle + std::max(rolls.exit_play_up.mm(), rolls.exit_play_down.mm()) + groove_cover_mm(rolls);
 }
 
 // Horizontal axis, square to the tube in plan, touching it from below. As wide as two diameters of stock:
@@ -31,13 +33,13 @@ Obstacle outboard_roll_under(const PosedPart& part, const Section& section, Leng
   const Vector3d t = at.d1.normalized();
   const Vector3d across = Vector3d::UnitZ().cross(t).normalized();
   const double stock_radius = 0.5 * section.outside_diameter().mm();
-  const double drop = (radius.mm() + stock_radius) / std::hypot(t.x(), t.y());
+  const double drop = (radius.mm() + section.above_centroid().mm()) / std::hypot(t.x(), t.y());
   const Vector3d middle = at.p - drop * Vector3d::UnitZ();
   const double half_width = 2.0 * stock_radius;
   return {"outboard roll",
           {Cylinder{middle - half_width * across, middle + half_width * across, radius.mm()}},
           part.outboard_lag_mm(),
-          0.5};
+          0.5 + (section.outside_diameter() / 2.0 - section.above_centroid()).mm()};
 }
 
 }  // namespace

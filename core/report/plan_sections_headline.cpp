@@ -86,7 +86,7 @@ std::string buy_sentence(const Plan& plan) {
 std::string size_sentence(const Plan& plan) {
   const Show show = plan.job.show;
   const Coil& coil = plan.coil;
-  const Length outside = 2.0 * coil.helix().plan_radius() + coil.outside_diameter();
+  const Length outside = 2.0 * (coil.helix().plan_radius() + coil.faces().outer);
   return length_text(coil.overall_height(), show) + " high standing upright, " + length_text(outside, show) +
          (coil.turns() >= 1.0 ? " across outside" : " across outside as a full circle") + ", finished " +
          mass_text(coil.developed_length().mm() / 1000.0 * plan.job.stock.mass_per_metre_kg(), show);

@@ -72,7 +72,7 @@ void last_lead_arc(Steps& steps, const Plan& plan) {
 std::string radius_to_gauge(const Plan& plan) {
   const Show show = plan.job.show;
   const Length bend_radius = plan.coil.helix().bend_radius();
-  const Length face = bend_radius + plan.coil.outside_diameter() / 2.0;
+  const Length face = bend_radius + plan.coil.faces().outer;
   const Length chord = gauge_chord(face, show);
   return "A chord gauge with straight feet " + length_text(chord, show) +
          " apart on the outside of the bend, held in the plane of the bend, should rise " +

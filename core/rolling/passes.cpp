@@ -91,7 +91,8 @@ RollingSetup RollingSetup::of(const Stock& stock, const Machine& machine, Angle 
           stock.torsion_stiffness_n_mm2(),
           0.5 * stock.section.outside_diameter().mm(),
           machine.rolls.friction,
-          machine.rolls.stock_turns,
+          // Flat faces between the rolls cannot turn.
+          stock.section.round() ? machine.rolls.stock_turns : StockTurns::held,
           {machine.rolls.exit_height.mm(), machine.rolls.exit_play_up.mm(), machine.rolls.exit_play_down.mm()},
           stock_slope.rad(),
           machine.outboard_roll};
@@ -155,7 +156,7 @@ PassesOutcome roll_in_passes(const RollingSetup& setup, const Helix& helix, int 
     const double share = static_cast<double>(i) / passes;
     const Helix similar(helix.plan_radius() / share, helix.pitch() / share, Hand::right_screw);
     RollingOutcome outcome =
-        roll_to_curvature(setup.law, setup.rolls, history, similar.curvature().per_mm());
+        roll_to_curvature(setup.law, setup.rolls, history, held_curvature(setup.law, similar.curvature().per_mm()));
     if (const auto* wraps = std::get_if<WrapsTheRoll>(&outcome)) return NoPass{i, *wraps};
     if (const auto* tight = std::get_if<TooTight>(&outcome)) return NoPass{i, *tight};
     const SteadyState& rolling = std::get<SteadyState>(outcome);
@@ -171,6 +172,20 @@ PassesOutcome roll_in_passes(const RollingSetup& setup, const Helix& helix, int 
     done.push_back(std::move(pass));
   }
   return done;
+}
+
+double held_curvature(const MomentCurvature& law, double free_curvature) {
+  // What the rolls' letting go changes varies slowly with the curvature: a few rounds settle it.
+  double held = free_curvature;
+  constexpr int enough = 30;
+  for (int i = 0; i < enough; ++i) {
+    const MomentCurvature::Release release = law.release(law.loaded(held));
+    const double next = free_curvature - (release.held_loss - release.in_plane);
+    if (!(next > 0.0)) return free_curvature;
+    if (std::abs(next - held) <= 1e-14 * free_curvature) return next;
+    held = next;
+  }
+  return held;
 }
 
 std::optional<double> pitch_for_lift_mm(const RollingSetup& setup, const Helix& helix, double roll_theta,

@@ -77,6 +77,11 @@ std::optional<LiftState> lift_at(const LiftModel& model, const RollingSetup& set
 std::optional<double> lift_at_roll_mm(const RollingSetup& setup, const Helix& helix, double roll_theta,
                                       const LiftAssumption& assumption);
 
+// The curvature to aim for while the rolls hold the part sideways, so that it comes out with `free_curvature`
+// when they let go: an angle gives back part of its springback in the plane as it bows sideways. The same
+// for every section whose plane of bending is a principal plane.
+double held_curvature(const MomentCurvature& law, double free_curvature);
+
 struct RolledPass {
   Helix helix;  // of this pass, right-hand
   BendHistory before;
