@@ -13,6 +13,9 @@ constexpr double straight_share = 0.25;
 // Every third look halves what is left of it, so after so many even a straight of 1 km is searched to a
 // micrometre.
 constexpr int straight_looks = 90;
+// A piece of a course shorter than this is not halved before the box of a mesh that it is compared with: its
+// own curl does not show any more, the box's size does.
+constexpr double short_reach_mm = 8.0;
 
 // Orders a heap with the least lower bound on top.
 constexpr auto later = [](const auto& a, const auto& b) { return a.lower > b.lower; };
@@ -23,15 +26,18 @@ CertifiedMinimum::CertifiedMinimum(double tolerance_mm) : tolerance_(tolerance_m
   require(tolerance_mm > 0.0 && std::isfinite(tolerance_mm), "a certified search needs a tolerance");
 }
 
-SurfaceDistance CertifiedMinimum::look(const View& view, const ConvexBody& body, std::uint32_t body_index,
-                                       double ahead) {
+SurfaceDistance CertifiedMinimum::look(const View& view, const Candidate& candidate, double ahead) {
   const Eigen::Vector3d point = view.start.c.p + ahead * view.start.c.d1;
-  const SurfaceDistance found = body.distance(point);
+  const bool of_mesh = names_mesh(candidate.body);
+  const SurfaceDistance found = of_mesh
+                                    ? around_.meshes[candidate.body & ~mesh_mark].distance(candidate.piece, point)
+                                    : around_.convex[candidate.body].distance(point);
   ++evaluations_;
-  if (found.distance_mm < best_.upper_mm) {
+  const bool met = !of_mesh || candidate.piece.kind == MeshDistance::Piece::Kind::triangle;
+  if (met && found.distance_mm < best_.upper_mm) {
     best_.upper_mm = found.distance_mm;
     best_.meeting =
-        Meeting{view.index, body_index, view.lag, ahead, point, found.direction, found.distance_mm};
+        Meeting{view.index, candidate.body, view.lag, ahead, point, found.direction, found.distance_mm};
   }
   return found;
 }
@@ -48,7 +54,7 @@ double CertifiedMinimum::lower(const View& view, const Support& support) {
 
 // Minimises the distance along the straight, which is convex, by cutting planes: two looks, one on each
 // side of the least, give two half-spaces; the mix of the two that is level along the straight holds too.
-double CertifiedMinimum::lower_along_straight(const View& view, const ConvexBody& body, Candidate& candidate) {
+double CertifiedMinimum::lower_along_straight(const View& view, Candidate& candidate) {
   const double length = view.course->straight_mm;
   // No closer than the piece's own curl allows to be of use.
   const double curl = 0.5 * view.end.second_bound_per_mm * view.half * view.half;
@@ -56,7 +62,7 @@ double CertifiedMinimum::lower_along_straight(const View& view, const ConvexBody
   std::optional<Support> falling, rising;
   double least = unlimited, ahead = candidate.nearest;
   for (int looks = 0;; ++looks) {
-    const SurfaceDistance found = look(view, body, candidate.body, ahead);
+    const SurfaceDistance found = look(view, candidate, ahead);
     if (found.distance_mm < least) {
       least = found.distance_mm;
       candidate.nearest = ahead;
@@ -84,44 +90,104 @@ double CertifiedMinimum::lower_along_straight(const View& view, const ConvexBody
   }
 }
 
-void CertifiedMinimum::add(std::span<const Course> courses, std::span<const ConvexBody> bodies, Part part,
-                           const Part* parent) {
-  const Course& course = courses[part.course];
+CertifiedMinimum::View CertifiedMinimum::view_of(const Part& part) const {
+  const Course& course = courses_[part.course];
   View view{&course, part.course, part.middle, part.half, course.stretch.at(part.middle), {}};
   view.end = course.straight_mm > 0.0 ? course.stretch.ahead(view.start, course.straight_mm) : view.start;
-  const std::size_t first = candidates_.size();
-  const std::size_t count = parent ? parent->count : course.bodies.size();
+  return view;
+}
+
+void CertifiedMinimum::add(Part part, std::span<const Candidate> candidates) {
+  const View view = view_of(part);
+  const auto push = [&](Part whole) {
+    heap_.push_back(whole);
+    std::push_heap(heap_.begin(), heap_.end(), later);
+  };
   part.lower = unlimited;
-  for (std::size_t i = 0; i < count; ++i) {
-    Candidate candidate = parent ? candidates_[parent->first + i]
-                                 : Candidate{course.bodies[i], -unlimited, course.straight_mm};
+  part.first = candidates_.size();
+  part.count = 0;
+  std::vector<Candidate>& of_meshes = mesh_candidates_;
+  of_meshes.clear();
+  for (Candidate candidate : candidates) {
     if (candidate.lower < best_.upper_mm - tolerance_) {
-      const ConvexBody& body = bodies[candidate.body];
       double found;
-      if (course.straight_mm > 0.0) {
-        found = lower_along_straight(view, body, candidate);
+      if (view.course->straight_mm > 0.0) {
+        found = lower_along_straight(view, candidate);
       } else {
-        const SurfaceDistance at = look(view, body, candidate.body, 0.0);
+        const SurfaceDistance at = look(view, candidate, 0.0);
         found = lower(view, {at.distance_mm, 0.0, 0.0, at.direction});
       }
+      // A mesh has no depth.
+      if (names_mesh(candidate.body)) found = std::max(found, rounding_);
       candidate.lower = std::max(candidate.lower, found - rounding_);
     }
     if (candidate.lower >= best_.upper_mm - tolerance_) {
       dropped_ = std::min(dropped_, candidate.lower);
-      continue;
+    } else if (names_mesh(candidate.body)) {
+      of_meshes.push_back(candidate);
+    } else {
+      part.lower = std::min(part.lower, candidate.lower);
+      candidates_.push_back(candidate);
+      ++part.count;
     }
-    part.lower = std::min(part.lower, candidate.lower);
-    candidates_.push_back(candidate);
   }
-  part.first = first;
-  part.count = candidates_.size() - first;
-  if (part.count == 0) return;
-  heap_.push_back(part);
-  std::push_heap(heap_.begin(), heap_.end(), later);
+  if (part.count > 0) push(part);
+  for (const Candidate& candidate : of_meshes) {
+    candidates_.push_back(candidate);
+    push({candidate.lower, part.middle, part.half, candidates_.size() - 1, 1, part.course});
+  }
 }
 
-LeastDistance CertifiedMinimum::find(std::span<const Course> courses, std::span<const ConvexBody> bodies,
-                                     double cutoff_mm) {
+void CertifiedMinimum::start(std::uint32_t index) {
+  const Course& course = courses_[index];
+  if (course.bodies.empty()) return;
+  const Stretch& stretch = course.stretch;
+  const Part whole{-unlimited, 0.5 * (stretch.from_mm() + stretch.to_mm()), 0.5 * (stretch.to_mm() - stretch.from_mm()),
+                   0, 0, index};
+  std::vector<Candidate> all;
+  for (const std::uint32_t body : course.bodies) {
+    all.push_back({body, -unlimited, course.straight_mm});
+    if (!names_mesh(body) || !(best_.upper_mm > 0.0)) continue;
+    // A course that keeps off the surface lies inside or outside with all of its points.
+    const MeshDistance& mesh = around_.meshes[body & ~mesh_mark];
+    const BoundedPoint middle = stretch.at(whole.middle);
+    ++evaluations_;
+    if (!mesh.inside(middle.c.p)) continue;
+    best_.upper_mm = 0.0;
+    best_.meeting = Meeting{index, body, whole.middle, 0.0, middle.c.p, Eigen::Vector3d::UnitX(), 0.0};
+  }
+  add(whole, all);
+}
+
+void CertifiedMinimum::divide(const Part& part) {
+  const Candidate first = candidates_[part.first];
+  if (names_mesh(first.body) && first.piece.kind == MeshDistance::Piece::Kind::box) {
+    const MeshDistance& mesh = around_.meshes[first.body & ~mesh_mark];
+    const View view = view_of(part);
+    double reach = view.course->stretch.reach(view.start, part.half);
+    if (view.course->straight_mm > 0.0)
+      reach = std::max(reach, view.course->stretch.reach(view.end, part.half));
+    if (mesh.half_diagonal_mm(first.piece) > reach || reach < short_reach_mm) {
+      const MeshDistance::Parts parts = mesh.parts_of(first.piece);
+      for (std::uint32_t i = 0; i < parts.count; ++i) {
+        Candidate candidate = first;
+        candidate.piece = parts.piece[i];
+        add(part, std::span(&candidate, 1));
+      }
+      return;
+    }
+  }
+  const double half = 0.5 * part.half;
+  // A copy: the list grows while it is read.
+  const std::vector<Candidate> candidates(candidates_.begin() + static_cast<std::ptrdiff_t>(part.first),
+                                          candidates_.begin() + static_cast<std::ptrdiff_t>(part.first + part.count));
+  add({0.0, part.middle - half, half, 0, 0, part.course}, candidates);
+  add({0.0, part.middle + half, half, 0, 0, part.course}, candidates);
+}
+
+LeastDistance CertifiedMinimum::find(std::span<const Course> courses, Scenery around, double cutoff_mm) {
+  courses_ = courses;
+  around_ = around;
   candidates_.clear();
   heap_.clear();
   best_ = {};
@@ -130,23 +196,17 @@ LeastDistance CertifiedMinimum::find(std::span<const Course> courses, std::span<
   double extent = 0.0;
   for (const Course& course : courses) {
     extent = std::max(extent, course.stretch.extent_mm() + 2.0 * course.straight_mm);
-    for (const std::uint32_t body : course.bodies) extent = std::max(extent, bodies[body].extent_mm());
+    for (const std::uint32_t body : course.bodies)
+      extent = std::max(extent, names_mesh(body) ? around.meshes[body & ~mesh_mark].extent_mm()
+                                                 : around.convex[body].extent_mm());
   }
   rounding_ = rounding_bound_mm(extent);
-  for (std::uint32_t i = 0; i < courses.size(); ++i) {
-    if (courses[i].bodies.empty()) continue;
-    const Stretch& stretch = courses[i].stretch;
-    add(courses, bodies,
-        {0.0, 0.5 * (stretch.from_mm() + stretch.to_mm()), 0.5 * (stretch.to_mm() - stretch.from_mm()), 0, 0, i},
-        nullptr);
-  }
+  for (std::uint32_t i = 0; i < courses.size(); ++i) start(i);
   while (!heap_.empty() && heap_.front().lower < best_.upper_mm - tolerance_) {
     std::pop_heap(heap_.begin(), heap_.end(), later);
     const Part top = heap_.back();
     heap_.pop_back();
-    const double half = 0.5 * top.half;
-    add(courses, bodies, {0.0, top.middle - half, half, 0, 0, top.course}, &top);
-    add(courses, bodies, {0.0, top.middle + half, half, 0, 0, top.course}, &top);
+    divide(top);
   }
   LeastDistance result = best_;
   result.lower_mm = std::min(dropped_, best_.upper_mm);

@@ -1,4 +1,5 @@
-// The certified least distance from courses of the part to convex bodies, by best-first branch and bound.
+// The certified least distance from courses of the part to convex bodies and meshes, by best-first branch and
+// bound.
 //
 // A course is a stretch of centreline, or the surface that a straight end sweeps when it continues the
 // centreline from every lag of a stretch. Each piece of a course is bounded from below by the supporting
@@ -11,6 +12,7 @@
 #pragma once
 
 #include <Eigen/Core>
+#include <coilwright/clearance/mesh_distance.hpp>
 #include <coilwright/clearance/shape_distance.hpp>
 #include <coilwright/clearance/stretch.hpp>
 #include <cstddef>
@@ -29,8 +31,17 @@ inline double rounding_bound_mm(double extent_mm) { return extent_mm * 0x1p-44; 
 struct Course {
   Stretch stretch;
   double straight_mm = 0.0;                  // 0: the centreline itself
-  std::span<const std::uint32_t> bodies;     // indices of the bodies to keep away from
+  std::span<const std::uint32_t> bodies;     // of a scenery, to keep away from
 };
+
+// What stands around: a body is named by its place among the convex ones, or by mesh_index.
+struct Scenery {
+  std::span<const ConvexBody> convex;
+  std::span<const MeshDistance> meshes{};
+};
+inline constexpr std::uint32_t mesh_mark = 0x8000'0000u;
+constexpr std::uint32_t mesh_index(std::size_t place) { return mesh_mark | static_cast<std::uint32_t>(place); }
+constexpr bool names_mesh(std::uint32_t body) { return (body & mesh_mark) != 0; }
 
 // Where a distance was met: the point X(lag) + ahead X'(lag) of a course, and the body.
 struct Meeting {
@@ -55,8 +66,12 @@ class CertifiedMinimum {
   explicit CertifiedMinimum(double tolerance_mm);
 
   // Searches only for what is nearer than the cutoff.
-  LeastDistance find(std::span<const Course> courses, std::span<const ConvexBody> bodies,
+  LeastDistance find(std::span<const Course> courses, Scenery around,
                      double cutoff_mm = std::numeric_limits<double>::infinity());
+  LeastDistance find(std::span<const Course> courses, std::span<const ConvexBody> bodies,
+                     double cutoff_mm = std::numeric_limits<double>::infinity()) {
+    return find(courses, Scenery{bodies}, cutoff_mm);
+  }
 
   // Distances of one point to one body since construction.
   [[nodiscard]] std::size_t evaluations() const { return evaluations_; }
@@ -66,8 +81,10 @@ class CertifiedMinimum {
     std::uint32_t body;
     double lower;   // of this body over this piece
     double nearest;  // along the straight, where to look first
+    MeshDistance::Piece piece{};  // of a mesh
   };
-  struct Part {  // of a course: lags within `half` of `middle`, with the bodies still possible
+  // Of a course: lags within `half` of `middle`, with the bodies still possible. A piece of a mesh is alone.
+  struct Part {
     double lower, middle, half;
     std::size_t first, count;
     std::uint32_t course;
@@ -86,16 +103,21 @@ class CertifiedMinimum {
     BoundedPoint start, end;  // of the straight; the same without one
   };
 
-  void add(std::span<const Course> courses, std::span<const ConvexBody> bodies, Part part, const Part* parent);
-  SurfaceDistance look(const View& view, const ConvexBody& body, std::uint32_t body_index, double ahead);
-  double lower_along_straight(const View& view, const ConvexBody& body, Candidate& candidate);
+  void add(Part part, std::span<const Candidate> candidates);
+  void start(std::uint32_t course);
+  void divide(const Part& part);
+  SurfaceDistance look(const View& view, const Candidate& candidate, double ahead);
+  double lower_along_straight(const View& view, Candidate& candidate);
+  [[nodiscard]] View view_of(const Part& part) const;
   [[nodiscard]] static double lower(const View& view, const Support& support);
 
   double tolerance_;
+  std::span<const Course> courses_;
+  Scenery around_{};
   double rounding_ = 0.0;
   double dropped_ = 0.0;  // least lower bound of what was set aside
   LeastDistance best_;
-  std::vector<Candidate> candidates_;
+  std::vector<Candidate> candidates_, mesh_candidates_;
   std::vector<Part> heap_;
   std::size_t evaluations_ = 0;
 };
