@@ -26,20 +26,28 @@ CertifiedMinimum::CertifiedMinimum(double tolerance_mm) : tolerance_(tolerance_m
   require(tolerance_mm > 0.0 && std::isfinite(tolerance_mm), "a certified search needs a tolerance");
 }
 
-SurfaceDistance CertifiedMinimum::look(const View& view, const Candidate& candidate, double ahead) {
-  const Eigen::Vector3d point = view.start.c.p + ahead * view.start.c.d1;
+SurfaceDistance CertifiedMinimum::look_at(const View& view, const Candidate& candidate, const Eigen::Vector3d& point,
+                                          double ahead, double s, double w) {
   const bool of_mesh = names_mesh(candidate.body);
-  const SurfaceDistance found = of_mesh
-                                    ? around_.meshes[candidate.body & ~mesh_mark].distance(candidate.piece, point)
-                                    : around_.convex[candidate.body].distance(point);
+  SurfaceDistance found = of_mesh ? around_.meshes[candidate.body & ~mesh_mark].distance(candidate.piece, point)
+                                  : around_.convex[candidate.body].distance(point);
+  if (view.corners > 1) found.distance_mm = std::max(0.0, found.distance_mm);
   ++evaluations_;
   const bool met = !of_mesh || candidate.piece.kind == MeshDistance::Piece::Kind::triangle;
-  if (met && found.distance_mm < best_.upper_mm) {
+  if (met && found.distance_mm < best_.upper_mm && (view.exists || s != view.box.s || w != view.box.w)) {
     best_.upper_mm = found.distance_mm;
-    best_.meeting =
-        Meeting{view.index, candidate.body, view.lag, ahead, point, found.direction, found.distance_mm};
+    best_.meeting = Meeting{view.index, candidate.body, view.lag, ahead, point, found.direction, found.distance_mm};
+    if (view.patch != nullptr) {
+      best_.meeting->fed_mm = view.patch->patch.fed_mm(s);
+      best_.meeting->along_mm = view.patch->patch.along_mm(s, w);
+      best_.meeting->lag_mm = best_.meeting->fed_mm - best_.meeting->along_mm;
+    }
   }
   return found;
+}
+
+SurfaceDistance CertifiedMinimum::look(const View& view, const Candidate& candidate, double ahead) {
+  return look_at(view, candidate, view.start.c.p + ahead * view.start.c.d1, ahead, view.box.s, view.box.w);
 }
 
 // A lower bound of the distance over the whole piece, from one half-space. It is linear along the straight,
@@ -91,13 +99,26 @@ double CertifiedMinimum::lower_along_straight(const View& view, Candidate& candi
 }
 
 CertifiedMinimum::View CertifiedMinimum::view_of(const Part& part) const {
-  const Course& course = courses_[part.course];
-  View view{&course, part.course, part.middle, part.half, course.stretch.at(part.middle), {}};
-  view.end = course.straight_mm > 0.0 ? course.stretch.ahead(view.start, course.straight_mm) : view.start;
+  View view{};
+  view.index = part.course;
+  view.box = part.box;
+  view.lag = part.box.w;
+  view.half = part.box.half_w;
+  view.exists = true;
+  if (patches_.empty()) {
+    const Course& course = courses_[part.course];
+    view.course = &course;
+    view.start = course.stretch.at(view.lag);
+    view.end = course.straight_mm > 0.0 ? course.stretch.ahead(view.start, course.straight_mm) : view.start;
+    return view;
+  }
+  view.patch = &patches_[part.course];
+  view_of_patch(view);
   return view;
 }
 
 void CertifiedMinimum::add(Part part, std::span<const Candidate> candidates) {
+  if (!patches_.empty() && patches_[part.course].patch.feasible(part.box) == FedPatch::Feasible::none) return;
   const View view = view_of(part);
   const auto push = [&](Part whole) {
     heap_.push_back(whole);
@@ -111,14 +132,18 @@ void CertifiedMinimum::add(Part part, std::span<const Candidate> candidates) {
   for (Candidate candidate : candidates) {
     if (candidate.lower < best_.upper_mm - tolerance_) {
       double found;
-      if (view.course->straight_mm > 0.0) {
+      Eigen::Vector3d against = Eigen::Vector3d::Zero();
+      if (view.patch != nullptr) {
+        found = lower_over_patch(view, candidate, against);
+        if (found < part.lower) part.cut_s = cuts_s(view, against);
+      } else if (view.course->straight_mm > 0.0) {
         found = lower_along_straight(view, candidate);
       } else {
         const SurfaceDistance at = look(view, candidate, 0.0);
         found = lower(view, {at.distance_mm, 0.0, 0.0, at.direction});
       }
-      // A mesh has no depth.
-      if (names_mesh(candidate.body)) found = std::max(found, rounding_);
+      // A mesh has no depth, nor has a rectangle.
+      if (names_mesh(candidate.body) || view.corners > 1) found = std::max(found, rounding_);
       candidate.lower = std::max(candidate.lower, found - rounding_);
     }
     if (candidate.lower >= best_.upper_mm - tolerance_) {
@@ -134,27 +159,41 @@ void CertifiedMinimum::add(Part part, std::span<const Candidate> candidates) {
   if (part.count > 0) push(part);
   for (const Candidate& candidate : of_meshes) {
     candidates_.push_back(candidate);
-    push({candidate.lower, part.middle, part.half, candidates_.size() - 1, 1, part.course});
+    push({candidate.lower, part.box, candidates_.size() - 1, 1, part.course, part.cut_s});
   }
 }
 
 void CertifiedMinimum::start(std::uint32_t index) {
-  const Course& course = courses_[index];
-  if (course.bodies.empty()) return;
-  const Stretch& stretch = course.stretch;
-  const Part whole{-unlimited, 0.5 * (stretch.from_mm() + stretch.to_mm()), 0.5 * (stretch.to_mm() - stretch.from_mm()),
-                   0, 0, index};
+  const bool stretches = patches_.empty();
+  const std::span<const std::uint32_t> bodies = stretches ? courses_[index].bodies : patches_[index].bodies;
+  if (bodies.empty()) return;
+  Part whole{-unlimited, {}, 0, 0, index};
+  if (stretches) {
+    const Stretch& stretch = courses_[index].stretch;
+    whole.box = {0.0, 0.0, 0.5 * (stretch.from_mm() + stretch.to_mm()), 0.5 * (stretch.to_mm() - stretch.from_mm())};
+  } else {
+    whole.box = patches_[index].patch.whole();
+  }
   std::vector<Candidate> all;
-  for (const std::uint32_t body : course.bodies) {
-    all.push_back({body, -unlimited, course.straight_mm});
+  for (const std::uint32_t body : bodies) {
+    all.push_back({body, -unlimited, stretches ? courses_[index].straight_mm : 0.0});
     if (!names_mesh(body) || !(best_.upper_mm > 0.0)) continue;
     // A course that keeps off the surface lies inside or outside with all of its points.
-    const MeshDistance& mesh = around_.meshes[body & ~mesh_mark];
-    const BoundedPoint middle = stretch.at(whole.middle);
+    Meeting meeting{index, body, whole.box.w, 0.0, {}, Eigen::Vector3d::UnitX(), 0.0};
+    if (stretches) {
+      meeting.point = courses_[index].stretch.at(whole.box.w).c.p;
+    } else {
+      const FedPatch& patch = patches_[index].patch;
+      const auto [s, w] = patch.nearest_feasible(whole.box);
+      meeting.point = patch.point(s, w, Eigen::Vector2d::Zero());
+      meeting.fed_mm = patch.fed_mm(s);
+      meeting.along_mm = patch.along_mm(s, w);
+      meeting.lag_mm = meeting.fed_mm - meeting.along_mm;
+    }
     ++evaluations_;
-    if (!mesh.inside(middle.c.p)) continue;
+    if (!around_.meshes[body & ~mesh_mark].inside(meeting.point)) continue;
     best_.upper_mm = 0.0;
-    best_.meeting = Meeting{index, body, whole.middle, 0.0, middle.c.p, Eigen::Vector3d::UnitX(), 0.0};
+    best_.meeting = meeting;
   }
   add(whole, all);
 }
@@ -163,10 +202,7 @@ void CertifiedMinimum::divide(const Part& part) {
   const Candidate first = candidates_[part.first];
   if (names_mesh(first.body) && first.piece.kind == MeshDistance::Piece::Kind::box) {
     const MeshDistance& mesh = around_.meshes[first.body & ~mesh_mark];
-    const View view = view_of(part);
-    double reach = view.course->stretch.reach(view.start, part.half);
-    if (view.course->straight_mm > 0.0)
-      reach = std::max(reach, view.course->stretch.reach(view.end, part.half));
+    const double reach = reach_of(view_of(part));
     if (mesh.half_diagonal_mm(first.piece) > reach || reach < short_reach_mm) {
       const MeshDistance::Parts parts = mesh.parts_of(first.piece);
       for (std::uint32_t i = 0; i < parts.count; ++i) {
@@ -177,31 +213,53 @@ void CertifiedMinimum::divide(const Part& part) {
       return;
     }
   }
-  const double half = 0.5 * part.half;
   // A copy: the list grows while it is read.
   const std::vector<Candidate> candidates(candidates_.begin() + static_cast<std::ptrdiff_t>(part.first),
                                           candidates_.begin() + static_cast<std::ptrdiff_t>(part.first + part.count));
-  add({0.0, part.middle - half, half, 0, 0, part.course}, candidates);
-  add({0.0, part.middle + half, half, 0, 0, part.course}, candidates);
+  for (const double side : {-0.5, 0.5}) {
+    Part half{0.0, part.box, 0, 0, part.course};
+    (part.cut_s ? half.box.half_s : half.box.half_w) *= 0.5;
+    (part.cut_s ? half.box.s : half.box.w) += side * (part.cut_s ? part.box.half_s : part.box.half_w);
+    add(half, candidates);
+  }
 }
 
 LeastDistance CertifiedMinimum::find(std::span<const Course> courses, Scenery around, double cutoff_mm) {
   courses_ = courses;
+  patches_ = {};
   around_ = around;
-  candidates_.clear();
-  heap_.clear();
   best_ = {};
   best_.upper_mm = cutoff_mm;
+  return search();
+}
+
+LeastDistance CertifiedMinimum::find(std::span<const PatchCourse> courses, Scenery around, double cutoff_mm) {
+  for (const PatchCourse& course : courses)
+    require((course.half_edges.array() == 0.0).all() || (course.half_edges.array() > 0.0).all(),
+            "a section has two edges or none");
+  courses_ = {};
+  patches_ = courses;
+  around_ = around;
+  best_ = {};
+  best_.upper_mm = cutoff_mm;
+  return search();
+}
+
+LeastDistance CertifiedMinimum::search() {
+  candidates_.clear();
+  heap_.clear();
   dropped_ = unlimited;
   double extent = 0.0;
-  for (const Course& course : courses) {
-    extent = std::max(extent, course.stretch.extent_mm() + 2.0 * course.straight_mm);
-    for (const std::uint32_t body : course.bodies)
-      extent = std::max(extent, names_mesh(body) ? around.meshes[body & ~mesh_mark].extent_mm()
-                                                 : around.convex[body].extent_mm());
-  }
+  const auto with = [&](double size, std::span<const std::uint32_t> bodies) {
+    extent = std::max(extent, size);
+    for (const std::uint32_t body : bodies)
+      extent = std::max(extent, names_mesh(body) ? around_.meshes[body & ~mesh_mark].extent_mm()
+                                                 : around_.convex[body].extent_mm());
+  };
+  for (const Course& course : courses_) with(course.stretch.extent_mm() + 2.0 * course.straight_mm, course.bodies);
+  for (const PatchCourse& course : patches_) with(course.patch.extent_mm() + course.half_edges.norm(), course.bodies);
   rounding_ = rounding_bound_mm(extent);
-  for (std::uint32_t i = 0; i < courses.size(); ++i) start(i);
+  for (std::uint32_t i = 0; i < courses_.size() + patches_.size(); ++i) start(i);
   while (!heap_.empty() && heap_.front().lower < best_.upper_mm - tolerance_) {
     std::pop_heap(heap_.begin(), heap_.end(), later);
     const Part top = heap_.back();
