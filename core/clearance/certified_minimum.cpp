@@ -13,6 +13,9 @@ constexpr double straight_share = 0.25;
 // Every third look halves what is left of it, so after so many even a straight of 1 km is searched to a
 // micrometre.
 constexpr int straight_looks = 90;
+// A piece of a course shorter than this is not halved before the box of a mesh that it is compared with: its
+// own curl does not show any more, the box's size does.
+constexpr double short_reach_mm = 8.0;
 
 // Orders a heap with the least lower bound on top.
 constexpr auto later = [](const auto& a, const auto& b) { return a.lower > b.lower; };
@@ -23,17 +26,28 @@ CertifiedMinimum::CertifiedMinimum(double tolerance_mm) : tolerance_(tolerance_m
   require(tolerance_mm > 0.0 && std::isfinite(tolerance_mm), "a certified search needs a tolerance");
 }
 
-SurfaceDistance CertifiedMinimum::look(const View& view, const ConvexBody& body, std::uint32_t body_index,
-                                       double ahead) {
-  const Eigen::Vector3d point = view.start.c.p + ahead * view.start.c.d1;
-  const SurfaceDistance found = body.distance(point);
+SurfaceDistance CertifiedMinimum::look_at(const View& view, const Candidate& candidate, const Eigen::Vector3d& point,
+                                          double ahead, double s, double w) {
+  const bool of_mesh = names_mesh(candidate.body);
+  SurfaceDistance found = of_mesh ? around_.meshes[candidate.body & ~mesh_mark].distance(candidate.piece, point)
+                                  : around_.convex[candidate.body].distance(point);
+  if (view.corners > 1) found.distance_mm = std::max(0.0, found.distance_mm);
   ++evaluations_;
-  if (found.distance_mm < best_.upper_mm) {
+  const bool met = !of_mesh || candidate.piece.kind == MeshDistance::Piece::Kind::triangle;
+  if (met && found.distance_mm < best_.upper_mm && (view.exists || s != view.box.s || w != view.box.w)) {
     best_.upper_mm = found.distance_mm;
-    best_.meeting =
-        Meeting{view.index, body_index, view.lag, ahead, point, found.direction, found.distance_mm};
+    best_.meeting = Meeting{view.index, candidate.body, view.lag, ahead, point, found.direction, found.distance_mm};
+    if (view.patch != nullptr) {
+      best_.meeting->fed_mm = view.patch->patch.fed_mm(s);
+      best_.meeting->along_mm = view.patch->patch.along_mm(s, w);
+      best_.meeting->lag_mm = best_.meeting->fed_mm - best_.meeting->along_mm;
+    }
   }
   return found;
+}
+
+SurfaceDistance CertifiedMinimum::look(const View& view, const Candidate& candidate, double ahead) {
+  return look_at(view, candidate, view.start.c.p + ahead * view.start.c.d1, ahead, view.box.s, view.box.w);
 }
 
 // A lower bound of the distance over the whole piece, from one half-space. It is linear along the straight,
@@ -48,7 +62,7 @@ double CertifiedMinimum::lower(const View& view, const Support& support) {
 
 // Minimises the distance along the straight, which is convex, by cutting planes: two looks, one on each
 // side of the least, give two half-spaces; the mix of the two that is level along the straight holds too.
-double CertifiedMinimum::lower_along_straight(const View& view, const ConvexBody& body, Candidate& candidate) {
+double CertifiedMinimum::lower_along_straight(const View& view, Candidate& candidate) {
   const double length = view.course->straight_mm;
   // No closer than the piece's own curl allows to be of use.
   const double curl = 0.5 * view.end.second_bound_per_mm * view.half * view.half;
@@ -56,7 +70,7 @@ double CertifiedMinimum::lower_along_straight(const View& view, const ConvexBody
   std::optional<Support> falling, rising;
   double least = unlimited, ahead = candidate.nearest;
   for (int looks = 0;; ++looks) {
-    const SurfaceDistance found = look(view, body, candidate.body, ahead);
+    const SurfaceDistance found = look(view, candidate, ahead);
     if (found.distance_mm < least) {
       least = found.distance_mm;
       candidate.nearest = ahead;
@@ -84,69 +98,173 @@ double CertifiedMinimum::lower_along_straight(const View& view, const ConvexBody
   }
 }
 
-void CertifiedMinimum::add(std::span<const Course> courses, std::span<const ConvexBody> bodies, Part part,
-                           const Part* parent) {
-  const Course& course = courses[part.course];
-  View view{&course, part.course, part.middle, part.half, course.stretch.at(part.middle), {}};
-  view.end = course.straight_mm > 0.0 ? course.stretch.ahead(view.start, course.straight_mm) : view.start;
-  const std::size_t first = candidates_.size();
-  const std::size_t count = parent ? parent->count : course.bodies.size();
+CertifiedMinimum::View CertifiedMinimum::view_of(const Part& part) const {
+  View view{};
+  view.index = part.course;
+  view.box = part.box;
+  view.lag = part.box.w;
+  view.half = part.box.half_w;
+  view.exists = true;
+  if (patches_.empty()) {
+    const Course& course = courses_[part.course];
+    view.course = &course;
+    view.start = course.stretch.at(view.lag);
+    view.end = course.straight_mm > 0.0 ? course.stretch.ahead(view.start, course.straight_mm) : view.start;
+    return view;
+  }
+  view.patch = &patches_[part.course];
+  view_of_patch(view);
+  return view;
+}
+
+void CertifiedMinimum::add(Part part, std::span<const Candidate> candidates) {
+  if (!patches_.empty() && patches_[part.course].patch.feasible(part.box) == FedPatch::Feasible::none) return;
+  const View view = view_of(part);
+  const auto push = [&](Part whole) {
+    heap_.push_back(whole);
+    std::push_heap(heap_.begin(), heap_.end(), later);
+  };
   part.lower = unlimited;
-  for (std::size_t i = 0; i < count; ++i) {
-    Candidate candidate = parent ? candidates_[parent->first + i]
-                                 : Candidate{course.bodies[i], -unlimited, course.straight_mm};
+  part.first = candidates_.size();
+  part.count = 0;
+  std::vector<Candidate>& of_meshes = mesh_candidates_;
+  of_meshes.clear();
+  for (Candidate candidate : candidates) {
     if (candidate.lower < best_.upper_mm - tolerance_) {
-      const ConvexBody& body = bodies[candidate.body];
       double found;
-      if (course.straight_mm > 0.0) {
-        found = lower_along_straight(view, body, candidate);
+      Eigen::Vector3d against = Eigen::Vector3d::Zero();
+      if (view.patch != nullptr) {
+        found = lower_over_patch(view, candidate, against);
+        if (found < part.lower) part.cut_s = cuts_s(view, against);
+      } else if (view.course->straight_mm > 0.0) {
+        found = lower_along_straight(view, candidate);
       } else {
-        const SurfaceDistance at = look(view, body, candidate.body, 0.0);
+        const SurfaceDistance at = look(view, candidate, 0.0);
         found = lower(view, {at.distance_mm, 0.0, 0.0, at.direction});
       }
+      // A mesh has no depth, nor has a rectangle.
+      if (names_mesh(candidate.body) || view.corners > 1) found = std::max(found, rounding_);
       candidate.lower = std::max(candidate.lower, found - rounding_);
     }
     if (candidate.lower >= best_.upper_mm - tolerance_) {
       dropped_ = std::min(dropped_, candidate.lower);
-      continue;
+    } else if (names_mesh(candidate.body)) {
+      of_meshes.push_back(candidate);
+    } else {
+      part.lower = std::min(part.lower, candidate.lower);
+      candidates_.push_back(candidate);
+      ++part.count;
     }
-    part.lower = std::min(part.lower, candidate.lower);
-    candidates_.push_back(candidate);
   }
-  part.first = first;
-  part.count = candidates_.size() - first;
-  if (part.count == 0) return;
-  heap_.push_back(part);
-  std::push_heap(heap_.begin(), heap_.end(), later);
+  if (part.count > 0) push(part);
+  for (const Candidate& candidate : of_meshes) {
+    candidates_.push_back(candidate);
+    push({candidate.lower, part.box, candidates_.size() - 1, 1, part.course, part.cut_s});
+  }
 }
 
-LeastDistance CertifiedMinimum::find(std::span<const Course> courses, std::span<const ConvexBody> bodies,
-                                     double cutoff_mm) {
-  candidates_.clear();
-  heap_.clear();
+void CertifiedMinimum::start(std::uint32_t index) {
+  const bool stretches = patches_.empty();
+  const std::span<const std::uint32_t> bodies = stretches ? courses_[index].bodies : patches_[index].bodies;
+  if (bodies.empty()) return;
+  Part whole{-unlimited, {}, 0, 0, index};
+  if (stretches) {
+    const Stretch& stretch = courses_[index].stretch;
+    whole.box = {0.0, 0.0, 0.5 * (stretch.from_mm() + stretch.to_mm()), 0.5 * (stretch.to_mm() - stretch.from_mm())};
+  } else {
+    whole.box = patches_[index].patch.whole();
+  }
+  std::vector<Candidate> all;
+  for (const std::uint32_t body : bodies) {
+    all.push_back({body, -unlimited, stretches ? courses_[index].straight_mm : 0.0});
+    if (!names_mesh(body) || !(best_.upper_mm > 0.0)) continue;
+    // A course that keeps off the surface lies inside or outside with all of its points.
+    Meeting meeting{index, body, whole.box.w, 0.0, {}, Eigen::Vector3d::UnitX(), 0.0};
+    if (stretches) {
+      meeting.point = courses_[index].stretch.at(whole.box.w).c.p;
+    } else {
+      const FedPatch& patch = patches_[index].patch;
+      const auto [s, w] = patch.nearest_feasible(whole.box);
+      meeting.point = patch.point(s, w, Eigen::Vector2d::Zero());
+      meeting.fed_mm = patch.fed_mm(s);
+      meeting.along_mm = patch.along_mm(s, w);
+      meeting.lag_mm = meeting.fed_mm - meeting.along_mm;
+    }
+    ++evaluations_;
+    if (!around_.meshes[body & ~mesh_mark].inside(meeting.point)) continue;
+    best_.upper_mm = 0.0;
+    best_.meeting = meeting;
+  }
+  add(whole, all);
+}
+
+void CertifiedMinimum::divide(const Part& part) {
+  const Candidate first = candidates_[part.first];
+  if (names_mesh(first.body) && first.piece.kind == MeshDistance::Piece::Kind::box) {
+    const MeshDistance& mesh = around_.meshes[first.body & ~mesh_mark];
+    const double reach = reach_of(view_of(part));
+    if (mesh.half_diagonal_mm(first.piece) > reach || reach < short_reach_mm) {
+      const MeshDistance::Parts parts = mesh.parts_of(first.piece);
+      for (std::uint32_t i = 0; i < parts.count; ++i) {
+        Candidate candidate = first;
+        candidate.piece = parts.piece[i];
+        add(part, std::span(&candidate, 1));
+      }
+      return;
+    }
+  }
+  // A copy: the list grows while it is read.
+  const std::vector<Candidate> candidates(candidates_.begin() + static_cast<std::ptrdiff_t>(part.first),
+                                          candidates_.begin() + static_cast<std::ptrdiff_t>(part.first + part.count));
+  for (const double side : {-0.5, 0.5}) {
+    Part half{0.0, part.box, 0, 0, part.course};
+    (part.cut_s ? half.box.half_s : half.box.half_w) *= 0.5;
+    (part.cut_s ? half.box.s : half.box.w) += side * (part.cut_s ? part.box.half_s : part.box.half_w);
+    add(half, candidates);
+  }
+}
+
+LeastDistance CertifiedMinimum::find(std::span<const Course> courses, Scenery around, double cutoff_mm) {
+  courses_ = courses;
+  patches_ = {};
+  around_ = around;
   best_ = {};
   best_.upper_mm = cutoff_mm;
+  return search();
+}
+
+LeastDistance CertifiedMinimum::find(std::span<const PatchCourse> courses, Scenery around, double cutoff_mm) {
+  for (const PatchCourse& course : courses)
+    require((course.half_edges.array() == 0.0).all() || (course.half_edges.array() > 0.0).all(),
+            "a section has two edges or none");
+  courses_ = {};
+  patches_ = courses;
+  around_ = around;
+  best_ = {};
+  best_.upper_mm = cutoff_mm;
+  return search();
+}
+
+LeastDistance CertifiedMinimum::search() {
+  candidates_.clear();
+  heap_.clear();
   dropped_ = unlimited;
   double extent = 0.0;
-  for (const Course& course : courses) {
-    extent = std::max(extent, course.stretch.extent_mm() + 2.0 * course.straight_mm);
-    for (const std::uint32_t body : course.bodies) extent = std::max(extent, bodies[body].extent_mm());
-  }
+  const auto with = [&](double size, std::span<const std::uint32_t> bodies) {
+    extent = std::max(extent, size);
+    for (const std::uint32_t body : bodies)
+      extent = std::max(extent, names_mesh(body) ? around_.meshes[body & ~mesh_mark].extent_mm()
+                                                 : around_.convex[body].extent_mm());
+  };
+  for (const Course& course : courses_) with(course.stretch.extent_mm() + 2.0 * course.straight_mm, course.bodies);
+  for (const PatchCourse& course : patches_) with(course.patch.extent_mm() + course.half_edges.norm(), course.bodies);
   rounding_ = rounding_bound_mm(extent);
-  for (std::uint32_t i = 0; i < courses.size(); ++i) {
-    if (courses[i].bodies.empty()) continue;
-    const Stretch& stretch = courses[i].stretch;
-    add(courses, bodies,
-        {0.0, 0.5 * (stretch.from_mm() + stretch.to_mm()), 0.5 * (stretch.to_mm() - stretch.from_mm()), 0, 0, i},
-        nullptr);
-  }
+  for (std::uint32_t i = 0; i < courses_.size() + patches_.size(); ++i) start(i);
   while (!heap_.empty() && heap_.front().lower < best_.upper_mm - tolerance_) {
     std::pop_heap(heap_.begin(), heap_.end(), later);
     const Part top = heap_.back();
     heap_.pop_back();
-    const double half = 0.5 * top.half;
-    add(courses, bodies, {0.0, top.middle - half, half, 0, 0, top.course}, &top);
-    add(courses, bodies, {0.0, top.middle + half, half, 0, 0, top.course}, &top);
+    divide(top);
   }
   LeastDistance result = best_;
   result.lower_mm = std::min(dropped_, best_.upper_mm);

@@ -1,4 +1,5 @@
-// The certified least distance from courses of the part to convex bodies, by best-first branch and bound.
+// The certified least distance from courses of the part to convex bodies and meshes, by best-first branch and
+// bound.
 //
 // A course is a stretch of centreline, or the surface that a straight end sweeps when it continues the
 // centreline from every lag of a stretch. Each piece of a course is bounded from below by the supporting
@@ -11,6 +12,8 @@
 #pragma once
 
 #include <Eigen/Core>
+#include <coilwright/clearance/fed_part.hpp>
+#include <coilwright/clearance/mesh_distance.hpp>
 #include <coilwright/clearance/shape_distance.hpp>
 #include <coilwright/clearance/stretch.hpp>
 #include <cstddef>
@@ -29,8 +32,26 @@ inline double rounding_bound_mm(double extent_mm) { return extent_mm * 0x1p-44; 
 struct Course {
   Stretch stretch;
   double straight_mm = 0.0;                  // 0: the centreline itself
-  std::span<const std::uint32_t> bodies;     // indices of the bodies to keep away from
+  std::span<const std::uint32_t> bodies;     // of a scenery, to keep away from
 };
+
+// A patch of a part of several segments, thick as a rectangle of these half edges along normal and binormal; both 0:
+// the centreline itself. Cones take the centreline only. A rectangle has no depth: one that enters a body is as near
+// as 0, never less.
+struct PatchCourse {
+  FedPatch patch;
+  std::span<const std::uint32_t> bodies;
+  Eigen::Vector2d half_edges = Eigen::Vector2d::Zero();
+};
+
+// What stands around: a body is named by its place among the convex ones, or by mesh_index.
+struct Scenery {
+  std::span<const ConvexBody> convex;
+  std::span<const MeshDistance> meshes{};
+};
+inline constexpr std::uint32_t mesh_mark = 0x8000'0000u;
+constexpr std::uint32_t mesh_index(std::size_t place) { return mesh_mark | static_cast<std::uint32_t>(place); }
+constexpr bool names_mesh(std::uint32_t body) { return (body & mesh_mark) != 0; }
 
 // Where a distance was met: the point X(lag) + ahead X'(lag) of a course, and the body.
 struct Meeting {
@@ -40,6 +61,8 @@ struct Meeting {
   Eigen::Vector3d point;      // of the centreline or of the straight
   Eigen::Vector3d direction;  // from the body, unit
   double distance_mm;         // of that point
+  // On a patch: fed length at which it was met, and the place on the part from its leading end.
+  double fed_mm = 0.0, along_mm = 0.0;
 };
 
 // lower_mm <= least distance <= upper_mm, upper - lower <= tolerance. Infinite when nothing was searched.
@@ -55,7 +78,14 @@ class CertifiedMinimum {
   explicit CertifiedMinimum(double tolerance_mm);
 
   // Searches only for what is nearer than the cutoff.
+  LeastDistance find(std::span<const Course> courses, Scenery around,
+                     double cutoff_mm = std::numeric_limits<double>::infinity());
   LeastDistance find(std::span<const Course> courses, std::span<const ConvexBody> bodies,
+                     double cutoff_mm = std::numeric_limits<double>::infinity()) {
+    return find(courses, Scenery{bodies}, cutoff_mm);
+  }
+
+  LeastDistance find(std::span<const PatchCourse> courses, Scenery around,
                      double cutoff_mm = std::numeric_limits<double>::infinity());
 
   // Distances of one point to one body since construction.
@@ -66,11 +96,17 @@ class CertifiedMinimum {
     std::uint32_t body;
     double lower;   // of this body over this piece
     double nearest;  // along the straight, where to look first
+    MeshDistance::Piece piece{};  // of a mesh
+    Eigen::Vector2d offset = Eigen::Vector2d::Zero();  // in the section, where to look first
   };
-  struct Part {  // of a course: lags within `half` of `middle`, with the bodies still possible
-    double lower, middle, half;
+  // Of a course: a box of its parameters (of a stretch only w, the lag), with the bodies still possible. A piece
+  // of a mesh is alone.
+  struct Part {
+    double lower;
+    PatchBox box;
     std::size_t first, count;
     std::uint32_t course;
+    bool cut_s = false;  // which way to halve it
   };
   // A half-space that supports the body: `at_start + slope l` bounds the distance along the straight
   // l >= 0 from below; `nearest` is the l to look at first next time.
@@ -81,21 +117,45 @@ class CertifiedMinimum {
   // One piece of a course, its middle worked out.
   struct View {
     const Course* course;
+    const PatchCourse* patch;
     std::uint32_t index;
+    PatchBox box;
     double lag, half;
     BoundedPoint start, end;  // of the straight; the same without one
+    // Of a patch: the corners of the section, or the centreline alone; the directions of the section's edges.
+    std::array<PatchPoint, 4> corner;
+    std::size_t corners;
+    Eigen::Vector3d centre, across, up;
+    bool exists;  // all of it
   };
 
-  void add(std::span<const Course> courses, std::span<const ConvexBody> bodies, Part part, const Part* parent);
-  SurfaceDistance look(const View& view, const ConvexBody& body, std::uint32_t body_index, double ahead);
-  double lower_along_straight(const View& view, const ConvexBody& body, Candidate& candidate);
+  void add(Part part, std::span<const Candidate> candidates);
+  void start(std::uint32_t course);
+  void divide(const Part& part);
+  SurfaceDistance look(const View& view, const Candidate& candidate, double ahead);
+  double lower_along_straight(const View& view, Candidate& candidate);
+  [[nodiscard]] View view_of(const Part& part) const;
+  static void view_of_patch(View& view);
+  [[nodiscard]] static double reach_of(const View& view);
+  // Leaves in `against` the direction of the half-space that it stands on.
+  double lower_over_patch(const View& view, Candidate& candidate, Eigen::Vector3d& against);
+  SurfaceDistance look_at(const View& view, const Candidate& candidate, const Eigen::Vector3d& point, double ahead,
+                          double s, double w);
+  // Of a patch, from one half-space: `at_centre` at the section's middle.
+  [[nodiscard]] static double lower_of_patch(const View& view, double at_centre, const Eigen::Vector3d& direction);
+  [[nodiscard]] static double least_rise(const View& view, const PatchPoint& corner, const Eigen::Vector3d& g);
+  [[nodiscard]] static bool cuts_s(const View& view, const Eigen::Vector3d& g);
+  LeastDistance search();
   [[nodiscard]] static double lower(const View& view, const Support& support);
 
   double tolerance_;
+  std::span<const Course> courses_;
+  std::span<const PatchCourse> patches_;
+  Scenery around_{};
   double rounding_ = 0.0;
   double dropped_ = 0.0;  // least lower bound of what was set aside
   LeastDistance best_;
-  std::vector<Candidate> candidates_;
+  std::vector<Candidate> candidates_, mesh_candidates_;
   std::vector<Part> heap_;
   std::size_t evaluations_ = 0;
 };

@@ -50,7 +50,7 @@ struct Certification {
     if (const auto& skip = layout.not_counted(index)) clearance.excluded_lag_mm = {skip->from_mm, skip->to_mm};
     Least of_part;
     for (const Piece piece : all_pieces) {
-      const LeastDistance found = search.find(layout.against(index, piece).courses, layout.bodies());
+      const LeastDistance found = search.find(layout.against(index, piece).courses, layout.around());
       if (!found.meeting) continue;
       clearance.pieces[static_cast<std::size_t>(piece)] = found.lower_mm - radius;
       of_part.take(found.lower_mm - radius, layout.nearest(clearance.part, piece, *found.meeting));
@@ -66,7 +66,7 @@ struct Certification {
   // Against the incoming stock, and against the spans as far as they may be nearer.
   void against_stock() {
     const PieceCourses courses = layout.against_stock();
-    const LeastDistance stock = search.find(courses.courses, layout.bodies());
+    const LeastDistance stock = search.find(courses.courses, layout.around());
     const LeastPair spans = least_pair(layout.pairs_with_spans(), tolerance, stock.upper_mm + radius);
     result.evaluations += spans.evaluations;
     if (!stock.meeting && !spans.meeting) return;
@@ -142,7 +142,7 @@ std::optional<double> least_distance_mm(const ClearanceScene& scene, double tole
   // One search over everything, so that whatever is near sets aside what is far.
   const auto rigid = layout.rigid_pair();
   CertifiedMinimum search(tolerance_mm);
-  const LeastDistance found = search.find(layout.against_everything().courses, layout.bodies(),
+  const LeastDistance found = search.find(layout.against_everything().courses, layout.around(),
                                           rigid ? rigid->distance_mm - radius : unlimited);
   std::vector<PairCourse> pairs =
       layout.pairs_with_itself(scene.front_end_mm > 0.0 ? FrontEnd::with : FrontEnd::without);

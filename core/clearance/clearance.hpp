@@ -29,7 +29,9 @@ inline constexpr std::array<Piece, 5> all_pieces{Piece::stock, Piece::spans, Pie
                                                  Piece::front_end};
 std::string_view piece_text(Piece piece);  // "stock", "spans", "coil", "lead_arc", "front_end"
 
-// One thing the part must not touch: a union of convex bodies.
+// One thing the part must not touch: a union of convex bodies and meshes. A mesh counts as its surface and, when it
+// is closed, the material inside: a centreline that enters it is as near as 0, never less. With a contact all
+// bodies must be convex.
 //
 // A roll is touched by design. With `contact_lag_mm` the stretch of the part around that lag is not counted
 // against it, and is reported: what counts is where the part comes back. It starts at the contact and goes

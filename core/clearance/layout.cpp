@@ -5,7 +5,6 @@
 #include <coilwright/quantity/require.hpp>
 #include <limits>
 #include <numbers>
-#include <numeric>
 
 namespace coilwright {
 namespace {
@@ -46,15 +45,23 @@ Layout::Layout(const ClearanceScene& scene, double tolerance_mm) : spec_(scene),
   whole_ = stretches(part, entry - scene.stock_mm, std::max(exit, scene.rolled_mm));
   for (const Obstacle& obstacle : scene.obstacles) {
     require(!obstacle.bodies.empty(), "an obstacle needs a body");
-    first_body_.push_back(static_cast<std::uint32_t>(bodies_.size()));
-    for (const Shape& shape : obstacle.bodies) bodies_.emplace_back(shape);
+    first_body_.push_back(static_cast<std::uint32_t>(indices_.size()));
+    for (const Shape& shape : obstacle.bodies) {
+      if (const auto* mesh = std::get_if<MeshBody>(&shape)) {
+        require(!obstacle.contact_lag_mm, "a roll with a contact is made of convex bodies");
+        indices_.push_back(mesh_index(meshes_.size()));
+        meshes_.emplace_back(*mesh);
+      } else {
+        indices_.push_back(static_cast<std::uint32_t>(bodies_.size()));
+        bodies_.emplace_back(shape);
+      }
+    }
   }
-  first_body_.push_back(static_cast<std::uint32_t>(bodies_.size()));
+  first_body_.push_back(static_cast<std::uint32_t>(indices_.size()));
+  indices_.push_back(static_cast<std::uint32_t>(bodies_.size()));
   // The incoming stock is one more body; as thick as the tube, so that all distances mean the same.
   bodies_.push_back(ConvexBody::capsule(part.at(Stage::stock, entry - scene.stock_mm).p,
                                         part.at(Stage::stock, entry).p, scene.tube_radius_mm));
-  indices_.resize(bodies_.size());
-  std::iota(indices_.begin(), indices_.end(), 0u);
   for (std::size_t i = 0; i < scene.obstacles.size(); ++i) {
     not_counted_.push_back(find_not_counted(i));
     const auto own = bodies_of(i);
@@ -76,7 +83,7 @@ std::optional<NotCounted> Layout::find_not_counted(std::size_t obstacle) {
   double front_end = 0.0;
   for (const PieceStretch& p : pieces_) front_end = std::max(front_end, p.straight_mm);
   const NotCounted found = not_counted_at_contact(
-      {std::span(bodies_).subspan(first_body_[obstacle], o.bodies.size()), whole_, *o.contact_lag_mm, o.play_mm,
+      {std::span(bodies_).subspan(indices_[first_body_[obstacle]], o.bodies.size()), whole_, *o.contact_lag_mm, o.play_mm,
        spec_.tube_radius_mm, front_end,
        std::numbers::pi * spec_.part->helix().arc_per_radian_mm(), tolerance_});
   evaluations_ += found.evaluations;

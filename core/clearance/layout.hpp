@@ -40,7 +40,7 @@ class Layout {
   Layout& operator=(const Layout&) = delete;
 
   [[nodiscard]] const std::vector<PieceStretch>& pieces() const { return pieces_; }
-  [[nodiscard]] const std::vector<ConvexBody>& bodies() const { return bodies_; }
+  [[nodiscard]] Scenery around() const { return {bodies_, meshes_}; }
   // Of an obstacle by its place in the scene; none without a contact.
   [[nodiscard]] const std::optional<NotCounted>& not_counted(std::size_t obstacle) const {
     return not_counted_[obstacle];
@@ -83,7 +83,8 @@ class Layout {
   double tolerance_;
   std::vector<PieceStretch> pieces_;
   std::vector<Stretch> whole_;
-  std::vector<ConvexBody> bodies_;  // of all obstacles in order, then the stock
+  std::vector<ConvexBody> bodies_;    // convex ones of all obstacles in order, then the stock
+  std::vector<MeshDistance> meshes_;  // likewise
   std::vector<std::uint32_t> indices_, first_body_;
   std::vector<std::uint32_t> without_contact_;
   std::vector<std::optional<NotCounted>> not_counted_;

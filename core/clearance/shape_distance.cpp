@@ -1,7 +1,9 @@
+#include <Eigen/Geometry>
 #include <algorithm>
 #include <cmath>
 #include <coilwright/clearance/shape_distance.hpp>
 #include <coilwright/quantity/require.hpp>
+#include <limits>
 
 namespace coilwright {
 namespace {
@@ -102,7 +104,19 @@ ConvexBody::ConvexBody(const Shape& shape) {
     axis_ = {c, s, 0.0};
     side_ = {-s, c, 0.0};
     extent_ = centre_.lpNorm<Eigen::Infinity>() + half_.norm();
+  } else if (const auto* hull = std::get_if<ConvexHull>(&shape)) {
+    kind_ = Kind::hull;
+    require(hull->faces.size() >= 4, "a hull needs volume");
+    std::vector<Face> faces;
+    for (const auto& [i, j, k] : hull->faces) {
+      const Eigen::Vector3d &a = hull->points[i], &b = hull->points[j], &c = hull->points[k];
+      const Eigen::Vector3d normal = (b - a).cross(c - a).stableNormalized();
+      if (normal.norm() > 0.5) faces.push_back({a, b, c, normal});  // thin triangles border on others
+      extent_ = std::max({extent_, a.norm(), b.norm(), c.norm()});
+    }
+    faces_ = std::make_shared<const std::vector<Face>>(std::move(faces));
   } else {
+    require(std::holds_alternative<HalfSpace>(shape), "a mesh is not convex");
     const auto& plane = std::get<HalfSpace>(shape);
     kind_ = Kind::half_space;
     const double size = plane.normal.norm();
@@ -122,6 +136,62 @@ ConvexBody ConvexBody::capsule(const Eigen::Vector3d& from, const Eigen::Vector3
   return body;
 }
 
+SurfaceDistance box_distance(const Eigen::Vector3d& from_middle, const Eigen::Vector3d& half_edges) {
+  const Eigen::Vector3d over = from_middle.cwiseAbs() - half_edges;
+  Eigen::Vector3d g = Eigen::Vector3d::Zero();
+  if ((over.array() > 0.0).any()) {
+    const Eigen::Vector3d out = over.cwiseMax(0.0);
+    const double d = out.norm();
+    for (int i = 0; i < 3; ++i) g[i] = std::copysign(out[i] / d, from_middle[i]);
+    return {d, g};
+  }
+  Eigen::Index face;
+  const double d = over.maxCoeff(&face);
+  g[face] = std::copysign(1.0, from_middle[face]);
+  return {d, g};
+}
+
+Eigen::Vector3d nearest_on_triangle(const Eigen::Vector3d& p, const Eigen::Vector3d& a, const Eigen::Vector3d& b,
+                                    const Eigen::Vector3d& c) {
+  const Eigen::Vector3d ab = b - a, ac = c - a, ap = p - a;
+  const double d1 = ab.dot(ap), d2 = ac.dot(ap);
+  if (d1 <= 0.0 && d2 <= 0.0) return a;
+  const Eigen::Vector3d bp = p - b;
+  const double d3 = ab.dot(bp), d4 = ac.dot(bp);
+  if (d3 >= 0.0 && d4 <= d3) return b;
+  const double vc = d1 * d4 - d3 * d2;
+  if (vc <= 0.0 && d1 >= 0.0 && d3 <= 0.0 && d1 - d3 > 0.0) return a + d1 / (d1 - d3) * ab;
+  const Eigen::Vector3d cp = p - c;
+  const double d5 = ab.dot(cp), d6 = ac.dot(cp);
+  if (d6 >= 0.0 && d5 <= d6) return c;
+  const double vb = d5 * d2 - d1 * d6;
+  if (vb <= 0.0 && d2 >= 0.0 && d6 <= 0.0 && d2 - d6 > 0.0) return a + d2 / (d2 - d6) * ac;
+  const double va = d3 * d6 - d5 * d4;
+  if (va <= 0.0 && d4 - d3 >= 0.0 && d5 - d6 >= 0.0 && d4 - d3 + d5 - d6 > 0.0)
+    return b + (d4 - d3) / (d4 - d3 + d5 - d6) * (c - b);
+  const double whole = va + vb + vc;
+  if (!(whole > 0.0)) return a;  // thinner than rounding can tell, and p beside it
+  return a + vb / whole * ab + vc / whole * ac;
+}
+
+SurfaceDistance ConvexBody::hull_distance(const Eigen::Vector3d& p) const {
+  // Inside the least deep face counts, outside the nearest point of the faces that p stands in front of.
+  SurfaceDistance deepest{-std::numeric_limits<double>::infinity(), {}};
+  Eigen::Vector3d nearest = p;
+  double least = std::numeric_limits<double>::infinity();
+  for (const Face& face : *faces_) {
+    const double height = face.normal.dot(p - face.a);
+    if (height > deepest.distance_mm) deepest = {height, face.normal};
+    if (height <= 0.0) continue;
+    const Eigen::Vector3d on = nearest_on_triangle(p, face.a, face.b, face.c);
+    const double away = (p - on).squaredNorm();
+    if (away < least) least = away, nearest = on;
+  }
+  if (!(least > 0.0) || least == std::numeric_limits<double>::infinity()) return deepest;
+  const double d = std::sqrt(least);
+  return {d, (p - nearest) / d};
+}
+
 SurfaceDistance ConvexBody::distance(const Eigen::Vector3d& p) const {
   const Eigen::Vector3d q = p - centre_;
   switch (kind_) {
@@ -133,21 +203,12 @@ SurfaceDistance ConvexBody::distance(const Eigen::Vector3d& p) const {
       return {d - from_radius_, d > 0.0 ? Eigen::Vector3d(off / d) : side_};
     }
     case Kind::box: {
-      const Eigen::Vector3d local(q.dot(axis_), q.dot(side_), q.z());
-      const Eigen::Vector3d over = local.cwiseAbs() - half_;
-      Eigen::Vector3d g = Eigen::Vector3d::Zero();
-      double d;
-      if ((over.array() > 0.0).any()) {
-        const Eigen::Vector3d out = over.cwiseMax(0.0);
-        d = out.norm();
-        for (int i = 0; i < 3; ++i) g[i] = std::copysign(out[i] / d, local[i]);
-      } else {
-        Eigen::Index face;
-        d = over.maxCoeff(&face);
-        g[face] = std::copysign(1.0, local[face]);
-      }
-      return {d, g.x() * axis_ + g.y() * side_ + g.z() * Eigen::Vector3d::UnitZ()};
+      const SurfaceDistance found = box_distance({q.dot(axis_), q.dot(side_), q.z()}, half_);
+      const Eigen::Vector3d& g = found.direction;
+      return {found.distance_mm, g.x() * axis_ + g.y() * side_ + g.z() * Eigen::Vector3d::UnitZ()};
     }
+    case Kind::hull:
+      return hull_distance(p);
     case Kind::cylinder:
     case Kind::frustum: {
       const double z = q.dot(axis_);

@@ -8,6 +8,8 @@
 
 #include <Eigen/Core>
 #include <coilwright/machine/shape.hpp>
+#include <memory>
+#include <vector>
 
 namespace coilwright {
 
@@ -20,7 +22,8 @@ struct SurfaceDistance {
 // A convex body with its frame worked out once, so that one distance is cheap.
 class ConvexBody {
  public:
-  // Demands a body with volume: positive radii and edges, ends apart, a unit normal.
+  // Demands a convex body with volume: positive radii and edges, ends apart, a unit normal. For a mesh see
+  // mesh_distance.hpp.
   explicit ConvexBody(const Shape& shape);
   // All points within `radius_mm` of a straight line from one point to another; a ball when they coincide.
   static ConvexBody capsule(const Eigen::Vector3d& from, const Eigen::Vector3d& to, double radius_mm);
@@ -30,9 +33,14 @@ class ConvexBody {
   [[nodiscard]] double extent_mm() const { return extent_; }
 
  private:
-  enum class Kind { cylinder, frustum, box, half_space, capsule };
+  enum class Kind { cylinder, frustum, box, half_space, capsule, hull };
+  // Of a hull: corners of its triangles and the plane of each, outward.
+  struct Face {
+    Eigen::Vector3d a, b, c, normal;
+  };
   ConvexBody() = default;
   void set_axis(const Eigen::Vector3d& from, const Eigen::Vector3d& to);
+  [[nodiscard]] SurfaceDistance hull_distance(const Eigen::Vector3d& p) const;
 
   Kind kind_ = Kind::half_space;
   Eigen::Vector3d centre_ = Eigen::Vector3d::Zero();  // of the body, or a point of the plane
@@ -42,7 +50,15 @@ class ConvexBody {
   double from_radius_ = 0.0, to_radius_ = 0.0;
   double slant_length_ = 0.0;                         // of a frustum
   Eigen::Vector2d slant_ = Eigen::Vector2d::Zero();   // unit, along its side in (radial, axial)
+  std::shared_ptr<const std::vector<Face>> faces_;
   double extent_ = 0.0;
 };
+
+// The point of a triangle nearest to p, also where the triangle is as thin as a line.
+// C. Ericson, Real-Time Collision Detection (2005), 5.1.5.
+Eigen::Vector3d nearest_on_triangle(const Eigen::Vector3d& p, const Eigen::Vector3d& a, const Eigen::Vector3d& b,
+                                    const Eigen::Vector3d& c);
+// The distance to a box with edges along the axes; a subgradient as for convex bodies.
+SurfaceDistance box_distance(const Eigen::Vector3d& from_middle, const Eigen::Vector3d& half_edges);
 
 }  // namespace coilwright

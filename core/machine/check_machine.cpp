@@ -3,6 +3,7 @@
 #include <coilwright/machine/check_machine.hpp>
 #include <coilwright/quantity/length_text.hpp>
 #include <coilwright/quantity/number_text.hpp>
+#include <limits>
 #include <set>
 
 namespace coilwright {
@@ -101,6 +102,22 @@ void check_outboard_roll(Check& check, const OutboardRoll& roll, const Rolls& ro
   }
 }
 
+// The largest edge of the box that holds a body with volume; infinite when it has none or no end.
+double size_mm(const Shape& shape) {
+  const double none = std::numeric_limits<double>::infinity();
+  double size = none;
+  if (const auto* c = std::get_if<Cylinder>(&shape)) size = std::max((c->to - c->from).norm(), 2.0 * c->radius_mm);
+  if (const auto* f = std::get_if<Frustum>(&shape))
+    size = std::max({(f->to - f->from).norm(), 2.0 * f->from_radius_mm, 2.0 * f->to_radius_mm});
+  if (const auto* b = std::get_if<Box>(&shape); b && (b->min.array() < b->max.array()).all())
+    size = (b->max - b->min).maxCoeff();
+  if (const auto* h = std::get_if<ConvexHull>(&shape)) {
+    size = 0.0;
+    for (const Eigen::Vector3d& p : h->points) size = std::max(size, (p - h->points.front()).norm());
+  }
+  return size > 0.0 ? size : none;
+}
+
 void check_solid(Check& check, const Solid& solid) {
   const std::string about = "solid." + solid.name;
   const std::string name = "\"" + solid.name + "\"";
@@ -126,6 +143,13 @@ void check_solid(Check& check, const Solid& solid) {
     check.that(half_space->point.allFinite() && std::abs(half_space->normal.squaredNorm() - 1.0) < 1e-12,
                about, "The normal of " + name + " must be a direction pointing out of the material.");
   }
+  // A machine 2 m high whose solids are given in metres under keys that end in _mm.
+  constexpr double smallest_mm = 3.0;  // judgement
+  const double size = size_mm(solid.shape);
+  if (size < smallest_mm)
+    check.that(false, about,
+               "All of " + name + " is within " + mm_text(Length::mm(size)) +
+                   ": its measures look like metres. Keys that end in _mm take millimetres; _m takes metres.");
 }
 
 }  // namespace

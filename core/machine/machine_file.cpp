@@ -237,7 +237,7 @@ Result<Machine> read_machine(const KeyedValues& values, std::optional<LengthUnit
   machine.room = {in.length("room.floor", Allowed::any), in.length("room.ceiling", Allowed::any)};
   std::map<std::string, Place> solid_places;
   if (const GivenValue* solids = values.find("solid"))
-    machine.solids = read_solids(solids->value, about_prefix, faults, solid_places);
+    machine.solids = read_solids(solids->value, about_prefix, faults, solid_places, machine.assumptions);
   if (!faults.empty()) return refuse(std::move(faults));
 
   // What only shows when the values are seen together, at the place of the value it is about.

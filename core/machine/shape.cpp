@@ -1,4 +1,5 @@
 #include <coilwright/machine/shape.hpp>
+#include <utility>
 
 namespace coilwright {
 namespace {
@@ -16,6 +17,14 @@ Shape moved(const Shape& shape, const Eigen::Vector3d& by) {
     }
     Shape operator()(Box b) const { return Box{b.min + by, b.max + by, b.turned_rad}; }
     Shape operator()(HalfSpace h) const { return HalfSpace{h.point + by, h.normal}; }
+    Shape operator()(ConvexHull h) const {
+      for (Eigen::Vector3d& p : h.points) p += by;
+      return h;
+    }
+    Shape operator()(MeshBody m) const {
+      m.by += by;
+      return m;
+    }
   };
   return std::visit(Move{by}, shape);
 }
@@ -30,6 +39,16 @@ Shape mirrored_in_x(const Shape& shape) {
       return Box{{-b.max.x(), b.min.y(), b.min.z()}, {-b.min.x(), b.max.y(), b.max.z()}, -b.turned_rad};
     }
     Shape operator()(HalfSpace h) const { return HalfSpace{across(h.point), across(h.normal)}; }
+    Shape operator()(ConvexHull h) const {
+      for (Eigen::Vector3d& p : h.points) p = across(p);
+      for (auto& face : h.faces) std::swap(face[1], face[2]);
+      return h;
+    }
+    Shape operator()(MeshBody m) const {
+      m.by = across(m.by);
+      m.side = m.side == MeshBody::Side::mirrored ? MeshBody::Side::as_drawn : MeshBody::Side::mirrored;
+      return m;
+    }
   };
   return std::visit(Mirror{}, shape);
 }

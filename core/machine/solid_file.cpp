@@ -1,6 +1,9 @@
 #include <algorithm>
+#include <coilwright/machine/mesh_file.hpp>
 #include <coilwright/machine/solid_file.hpp>
 #include <coilwright/machine/value_reader.hpp>
+#include <filesystem>
+#include <memory>
 #include <optional>
 
 namespace coilwright {
@@ -8,12 +11,17 @@ namespace {
 
 using enum ValueKind;
 
-enum class ShapeWord { cylinder, frustum, box, half_space, mesh };
+// A mesh smaller or larger than this was read in the wrong unit (judgement: a 2 m frame given in metres and read as
+// millimetres is 2 mm across, one given in millimetres and read as metres is 2 km).
+constexpr double least_mesh_mm = 20.0, most_mesh_mm = 100e3;
+
+enum class ShapeWord { cylinder, frustum, box, half_space, hull, mesh };
 
 const std::vector<std::pair<std::string, ShapeWord>> shape_choices{{"box", ShapeWord::box},
                                                                    {"cylinder", ShapeWord::cylinder},
                                                                    {"frustum", ShapeWord::frustum},
                                                                    {"half-space", ShapeWord::half_space},
+                                                                   {"hull", ShapeWord::hull},
                                                                    {"mesh", ShapeWord::mesh}};
 
 const std::vector<KnownKey> common_keys{{"name", words, ""}, {"shape", words, ""}, {"rides", words, ""}};
@@ -30,6 +38,8 @@ std::vector<KnownKey> measures(ShapeWord shape) {
       return {{"min", lengths, ""}, {"max", lengths, ""}, {"turned", angle, ""}};
     case ShapeWord::half_space:
       return {{"point", lengths, ""}, {"normal", numbers, ""}};
+    case ShapeWord::hull:
+      return {{"points", lengths, ""}};
     case ShapeWord::mesh:
       return {{"file", words, ""}, {"unit", words, ""}};
   }
@@ -54,9 +64,11 @@ std::optional<std::string> text_of(const DocumentValue& table, std::string_view 
 
 class SolidReader {
  public:
-  SolidReader(const DocumentValue& table, const std::string& about, Findings& faults)
+  SolidReader(const DocumentValue& table, const std::string& about, Findings& faults,
+              std::vector<std::string>& remarks)
       : table_(table),
         faults_(faults),
+        remarks_(remarks),
         values_(
             KeyedValues::from_table(table, keys_of(known_shape(table)), faults, "in a solid of this shape")),
         in_(values_, std::nullopt, faults, about) {}
@@ -64,7 +76,7 @@ class SolidReader {
   std::optional<Solid> read() {
     const auto shape_word = in_.choice("shape", shape_choices);
     if (!values_.has("shape"))
-      lacks("shape", "say what it is: shape = \"box\", \"cylinder\", \"frustum\" or \"half-space\"");
+      lacks("shape", "say what it is: shape = \"box\", \"cylinder\", \"frustum\", \"half-space\", \"hull\" or \"mesh\"");
     const std::vector<std::pair<std::string, Rides>> rides_choices{{"frame", Rides::frame},
                                                                    {"centre slide", Rides::centre_slide},
                                                                    {"outboard arm", Rides::outboard_arm}};
@@ -104,6 +116,49 @@ class SolidReader {
     return read ? std::optional<double>(read->mm()) : std::nullopt;
   }
 
+  std::optional<Shape> mesh() {
+    static const std::vector<std::pair<std::string, double>> units{
+        {"mm", 1.0}, {"cm", 10.0}, {"m", 1000.0}, {"in", 25.4}, {"ft", 304.8}};
+    if (!values_.has("file")) lacks("file", "name the mesh file, STL or OBJ, that lies beside this one");
+    if (!values_.has("unit"))
+      lacks("unit", "mesh files do not say their unit: give unit = \"mm\", \"cm\", \"m\", \"in\" or \"ft\"");
+    const auto file = in_.words("file");
+    const auto unit = in_.choice("unit", units);
+    if (!file || !unit) return std::nullopt;
+    const std::filesystem::path beside = std::filesystem::path(table_.place.file).parent_path();
+    Result<TriangleMesh> read = read_mesh_file((beside / *file).string(), *unit);
+    if (!read) {
+      for (const Finding& finding : read.error()) in_.fault("file", "The mesh of " + name() + ": " + finding.text);
+      return std::nullopt;
+    }
+    const auto& box = read->nodes().front();
+    const double size = (box.max - box.min).maxCoeff();
+    if (size < least_mesh_mm || size > most_mesh_mm) {
+      in_.fault("unit", "The mesh of " + name() + " is " + mm_text(Length::mm(size)) + " across as it is read, in " +
+                            in_.as_given("unit") + ". No part of a bending machine is that " +
+                            (size < least_mesh_mm ? "small: if its numbers are metres say unit = \"m\"."
+                                                  : "large: if its numbers are millimetres say unit = \"mm\"."));
+      return std::nullopt;
+    }
+    const TriangleMesh::Edges& edges = read->edges();
+    if (read->left_out() > 0)
+      remarks_.push_back("The mesh of " + name() + " has " + std::to_string(read->left_out()) +
+                         " triangles without extent: they are left out.");
+    if (!read->closed())
+      remarks_.push_back("The mesh of " + name() + " is open (" + std::to_string(edges.open) +
+                         " edges border on nothing): its surface is checked, but it has no inside, so a part that "
+                         "lies wholly in it would not be seen.");
+    if (edges.branched > 0)
+      remarks_.push_back("The mesh of " + name() + " branches at " + std::to_string(edges.branched) +
+                         " edges, where more than two triangles meet: its surface is checked as it is.");
+    if (edges.turned > 0)
+      remarks_.push_back("The mesh of " + name() + " has " + std::to_string(edges.turned) +
+                         " edges at which one triangle faces in and its neighbour out: its surface is checked as it is.");
+    return MeshBody{std::make_shared<const TriangleMesh>(*std::move(read))};
+  }
+
+  [[nodiscard]] std::string name() const { return "\"" + text_of(table_, "name").value_or("") + "\""; }
+
   std::optional<Shape> shape(ShapeWord word) {
     switch (word) {
       case ShapeWord::cylinder: {
@@ -141,18 +196,31 @@ class SolidReader {
         if (on) return HalfSpace{*on, normal.stableNormalized()};
         return std::nullopt;
       }
-      case ShapeWord::mesh:
-        in_.fault(
-            "shape",
-            "Meshes are not read yet. Describe the part by boxes, cylinders and frusta that enclose it; "
-            "several solids may stand for one part.");
+      case ShapeWord::hull: {
+        if (!values_.has("points"))
+          return lacks("points_mm", "give points_mm = [x, y, z, x, y, z, …], three numbers for each corner"), std::nullopt;
+        const std::vector<Length> flat = in_.lengths("points", Allowed::any);
+        if (flat.empty() || flat.size() % 3 != 0) {
+          in_.fault("points", "The corners of a hull are given as x, y, z of one after the other, three numbers each.");
+          return std::nullopt;
+        }
+        std::vector<Eigen::Vector3d> points;
+        for (std::size_t i = 0; i < flat.size(); i += 3)
+          points.emplace_back(flat[i].mm(), flat[i + 1].mm(), flat[i + 2].mm());
+        Result<ConvexHull> hull = hull_of(points);
+        if (hull) return *std::move(hull);
+        for (const Finding& finding : hull.error()) in_.fault("points", finding.text);
         return std::nullopt;
+      }
+      case ShapeWord::mesh:
+        return mesh();
     }
     return std::nullopt;
   }
 
   const DocumentValue& table_;
   Findings& faults_;
+  std::vector<std::string>& remarks_;
   KeyedValues values_;
   ValueReader in_;
 };
@@ -160,7 +228,7 @@ class SolidReader {
 }  // namespace
 
 std::vector<Solid> read_solids(const DocumentValue& tables, const std::string& about_prefix, Findings& faults,
-                               std::map<std::string, Place>& places) {
+                               std::map<std::string, Place>& places, std::vector<std::string>& remarks) {
   std::vector<Solid> solids;
   const auto* list = std::get_if<DocumentArray>(&tables.value);
   if (list == nullptr) {
@@ -173,7 +241,7 @@ std::vector<Solid> read_solids(const DocumentValue& tables, const std::string& a
   for (const DocumentValue& table : *list) {
     const std::string name = text_of(table, "name").value_or("");
     auto solid =
-        SolidReader(table, about_prefix + "solid." + (name.empty() ? "" : name + "."), faults).read();
+        SolidReader(table, about_prefix + "solid." + (name.empty() ? "" : name + "."), faults, remarks).read();
     if (!solid) continue;
     places.emplace("solid." + solid->name, table.place);
     solids.push_back(std::move(*solid));

@@ -188,8 +188,17 @@ TEST_CASE("A fault in a machine file is told with line and column", "[input]") {
   }
   SECTION("a mesh") {
     check_fault(replaced("shape = \"box\"\nmin_mm = [-1, -2, -3]\nmax_mm = [1, 2, 3]\nturned = \"90 deg\"",
-                         "shape = \"mesh\"\nfile = \"a.stl\""),
-                {"solid.body.shape", 47, 9}, "not read yet");
+                         "shape = \"mesh\"\nfile = \"no-such-mesh.stl\"\nunit = \"mm\""),
+                {"solid.body.file", 48, 8}, "cannot be read");
+  }
+  SECTION("a flat hull") {
+    check_fault(replaced("shape = \"box\"\nmin_mm = [-1, -2, -3]\nmax_mm = [1, 2, 3]\nturned = \"90 deg\"",
+                         "shape = \"hull\"\npoints_mm = [0,0,0, 9,0,0, 0,9,0, 9,9,0]"),
+                {"solid.body.points", 48, 13}, "plane");
+  }
+  SECTION("a box in metres under millimetres") {
+    check_fault(replaced("min_mm = [-1, -2, -3]\nmax_mm = [1, 2, 3]", "min_mm = [-1, -1, -1]\nmax_mm = [1, 1, 1]"),
+                {"solid.body", 45, 1}, "look like metres");
   }
   SECTION("a point with two numbers") {
     check_fault(replaced("to_mm = [0, 0, 10]", "to_mm = [0, 10]"), {"solid.post.to", 34, 9});

@@ -129,7 +129,7 @@ TEST_CASE("a machine beside the job, in the job, or the built-in one with change
   CHECK(alone.machine.solids.empty());
   CHECK_FALSE(alone.machine.outboard_roll.has_value());
 
-  const Job changed = good(rail + "[machine.rolls]\nfriction = 0.2\n[[machine.solid]]\nname = \"crate\"\nshape = \"box\"\nmin_mm = [1, 1, 1]\nmax_mm = [2, 2, 2]\n");
+  const Job changed = good(rail + "[machine.rolls]\nfriction = 0.2\n[[machine.solid]]\nname = \"crate\"\nshape = \"box\"\nmin_mm = [1, 1, 1]\nmax_mm = [20, 20, 20]\n");
   CHECK(changed.machine_origin == "built-in example");
   CHECK(changed.machine.rolls.friction == 0.2);
   CHECK(changed.machine.solids.size() == example_machine().solids.size() + 1);

@@ -89,6 +89,13 @@ Vector3d handle_of(const Shape& body) {
     mid.z() = b->max.z();
     return mid;
   }
+  if (const auto* h = std::get_if<ConvexHull>(&body))
+    return *std::max_element(h->points.begin(), h->points.end(),
+                             [](const Vector3d& a, const Vector3d& b) { return a.z() < b.z(); });
+  if (const auto* m = std::get_if<MeshBody>(&body)) {
+    const auto& box = m->mesh->nodes().front();
+    return m->placed({0.5 * (box.min.x() + box.max.x()), 0.5 * (box.min.y() + box.max.y()), box.max.z()});
+  }
   return std::get<HalfSpace>(body).point;
 }
 

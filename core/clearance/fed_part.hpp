@@ -1,0 +1,140 @@
+// A part of several segments as it grows out of the machine, over all fed lengths: what the certified search
+// stands on where the part is not one helix.
+//
+// A fed length s brings the point of the centreline at s (from the leading end) to the bend point, and the part
+// ahead of it stands still in the frame of that point: its Frenet frame is held at X_FB of the segment that is
+// in the bend. The point at u <= s of the part then stands at
+//     X(s, u) = X_FB (frame at s)^-1 r(u).
+// While a segment of constant curvature and torsion is in the bend, every point runs along a helix: with
+// Omega = (torsion, 0, curvature) in the frame at the bend point,
+//     dX/ds = -(e_x + Omega x X),   d2X/ds2 = -Omega x dX/ds,   d2X/ds du = -Omega x dX/du.
+// Where the same such segment is in the bend and at u, X depends on the lag s - u only. On a cone
+// rho = rho0 + b theta it depends on the azimuth behind, phi, and weakly on the azimuth fed:
+//     X = F(rho)^T ((rho - b phi) cos phi - rho, -(rho - b phi) sin phi, -c phi),   F = [T N B] at rho.
+// These coordinates are what keeps the search small. Everything in mm and rad; frames: P of the part at rest,
+// B of the bend point (x along growing length, y toward the centre of curvature), F the machine.
+#pragma once
+
+#include <Eigen/Core>
+#include <Eigen/Geometry>
+#include <array>
+#include <cstddef>
+#include <span>
+#include <variant>
+#include <vector>
+
+namespace coilwright {
+
+// Curvature and torsion that do not change: straight (both 0), arc, helix.
+struct ScrewSegment {
+  double curvature_per_mm, torsion_per_mm;
+  double length_mm;
+};
+// Plan radius that changes evenly with azimuth: a cone, or with no climb a scroll. Right-handed about its axis.
+struct ConeSegment {
+  double start_radius_mm;   // rho0, positive at both ends
+  double taper_mm_per_rad;  // b
+  double climb_mm_per_rad;  // c
+  double turn_rad;          // > 0
+};
+using SegmentShape = std::variant<ScrewSegment, ConeSegment>;
+double length_mm(const SegmentShape& shape);
+// The Frenet frame at a length along it, as seen from the one at its start.
+Eigen::Isometry3d frame_along(const SegmentShape& shape, double length_mm);
+
+struct FedSegment {
+  SegmentShape shape;
+  Eigen::Isometry3d X_PS;  // the Frenet frame at its start
+  Eigen::Isometry3d X_FB;  // where the machine holds the Frenet frame at the bend point while it is in the bend
+};
+
+// A box of parameters: `s` of what is in the bend, `w` of the place on the part.
+struct PatchBox {
+  double s, half_s, w, half_w;
+};
+
+// A point of a patch at the middle of a box, in F, with derivatives and what bounds the rest: for |a| <= half_s and
+// |b| <= half_w the point at (s + a, w + b) differs from
+//     p + s a + w b + (ss a^2 + 2 sw a b + ww b^2) / 2
+// by at most `rest_mm`, and from p by at most `reach_mm`. rest_s and rest_w: its share from each direction alone.
+struct PatchPoint {
+  Eigen::Vector3d p, s, w, ss, sw, ww;
+  double rest_mm, rest_s_mm, rest_w_mm, reach_mm;
+};
+
+// The places of one segment while one segment is in the bend, with the bounds of second order.
+class FedPatch {
+ public:
+  [[nodiscard]] const PatchBox& whole() const { return whole_; }
+  [[nodiscard]] std::size_t bend_segment() const { return bend_; }
+  [[nodiscard]] std::size_t part_segment() const { return place_; }
+
+  // At the middle of a box; `offset` from the centreline along normal and binormal.
+  [[nodiscard]] PatchPoint at(const PatchBox& box, const Eigen::Vector2d& offset) const;
+  // The point alone.
+  [[nodiscard]] Eigen::Vector3d point(double s, double w, const Eigen::Vector2d& offset) const;
+  // Whether the places of a box exist: have passed the bend, far enough behind it. And one of them that does.
+  enum class Feasible { all, some, none };
+  [[nodiscard]] Feasible feasible(const PatchBox& box) const;
+  [[nodiscard]] std::array<double, 2> nearest_feasible(const PatchBox& box) const;
+  // The least of a + slope_s x + slope_w y over the places of the box that exist, as moves from its middle.
+  [[nodiscard]] double least_linear(const PatchBox& box, double slope_s, double slope_w) const;
+  // Fed length, and length of the place from the leading end.
+  [[nodiscard]] double fed_mm(double s) const;
+  [[nodiscard]] double along_mm(double s, double w) const;
+  // Size of the numbers met: rounding is relative to it.
+  [[nodiscard]] double extent_mm() const { return extent_; }
+
+ private:
+  friend class FedPart;
+  friend Eigen::Isometry3d frame_along(const SegmentShape& shape, double length_mm);
+  enum class Kind { like, cone, unlike };
+  FedPatch() = default;
+  // Of a segment at its parameter: frame relative to the start of the segment.
+  struct Law {
+    bool cone = false;
+    double curvature = 0.0, torsion = 0.0, rate = 0.0;        // of a screw
+    double rho0 = 0.0, taper = 0.0, climb = 0.0;              // of a cone
+    Eigen::Matrix3d start = Eigen::Matrix3d::Identity();      // Frenet frame of the cone at its start
+    [[nodiscard]] Eigen::Isometry3d at(double t) const;
+    [[nodiscard]] double length_to(double t) const;
+  };
+  static Law law_of(const SegmentShape& shape);
+  PatchPoint at_cone(const PatchBox& box) const;
+  PatchPoint at_unlike(const PatchBox& box, const Eigen::Vector2d& offset) const;
+
+  Kind kind_ = Kind::like;
+  std::size_t bend_ = 0, place_ = 0;
+  Law bend_law_, place_law_;
+  Eigen::Isometry3d X_FB_ = Eigen::Isometry3d::Identity();
+  Eigen::Isometry3d X_bend_place_ = Eigen::Isometry3d::Identity();  // start of the place's segment in that of the bend's
+  PatchBox whole_{};
+  double bend_start_mm_ = 0.0, place_start_mm_ = 0.0, fixed_fed_mm_ = 0.0;
+  double lag_from_mm_ = 0.0;
+  double extent_ = 0.0;
+};
+
+class FedPart {
+ public:
+  // Segments in the order of feeding: the first is at the leading end. Demands at least one, with positive
+  // lengths and radii.
+  explicit FedPart(std::vector<FedSegment> segments);
+  [[nodiscard]] double length_mm() const { return starts_.back(); }
+  [[nodiscard]] const std::vector<FedSegment>& segments() const { return segments_; }
+  // Length from the leading end to the start of a segment; one more for the end of the last.
+  [[nodiscard]] const std::vector<double>& starts_mm() const { return starts_; }
+
+  // Everything between the leading end and a lag of `lag_from_mm` behind the bend point, for fed lengths from
+  // one to another. Each patch belongs to one segment in the bend: bodies that move with the settings can be
+  // given per patch.
+  [[nodiscard]] std::vector<FedPatch> patches(double fed_from_mm, double fed_to_mm, double lag_from_mm) const;
+
+ private:
+  std::vector<FedSegment> segments_;
+  std::vector<double> starts_;
+};
+
+// The least of a x + b y + (A x^2 + 2 B x y + C y^2) / 2 over |x| <= hx, |y| <= hy: exact.
+double least_quadratic_on_box(double a, double b, double A, double B, double C, double hx, double hy);
+
+}  // namespace coilwright
