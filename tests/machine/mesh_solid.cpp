@@ -1,28 +1,26 @@
 #include <catch2/catch.hpp>
 #include <coilwright/machine/example_machine.hpp>
 #include <coilwright/machine/machine_file.hpp>
-#include <filesystem>
-#include <fstream>
+
+#include "scratch_folder.hpp"
 
 using namespace coilwright;
 
 namespace {
 
 // A machine of its own folder, with a mesh beside it: one plate, an open surface, in the numbers given.
-Result<Machine> machine_with(const std::string& folder, const std::string& size, const std::string& unit) {
-  std::filesystem::create_directories(folder);
-  std::ofstream(folder + "/plate.obj") << "v 0 0 0\nv " << size << " 0 0\nv 0 " << size << " 0\nf 1 2 3\n";
-  std::ofstream(folder + "/m.toml") << "name = \"m\"\n[rolls]\nouter_spacing = \"500 mm\"\nouter_radius = \"100 mm\"\n"
-                                       "centre_radius = \"100 mm\"\n[[solid]]\nname = \"plate\"\nshape = \"mesh\"\n"
-                                       "file = \"plate.obj\"\n"
-                                    << unit;
-  return read_machine_file(folder + "/m.toml");
+Result<Machine> machine_with(const std::string& size, const std::string& unit) {
+  const ScratchFolder folder;
+  folder.file("plate.obj", "v 0 0 0\nv " + size + " 0 0\nv 0 " + size + " 0\nf 1 2 3\n");
+  return read_machine_file(folder.file("m.toml", "name = \"m\"\n[rolls]\nouter_spacing = \"500 mm\"\nouter_radius = \"100 mm\"\n"
+      "centre_radius = \"100 mm\"\n[[solid]]\nname = \"plate\"\nshape = \"mesh\"\n"
+      "file = \"plate.obj\"\n" + unit));
 }
 
 }  // namespace
 
 TEST_CASE("a mesh beside the machine file becomes a solid", "[machine][input]") {
-  const auto machine = machine_with("mesh_in_metres", "1.2", "unit = \"m\"\n");
+  const auto machine = machine_with("1.2", "unit = \"m\"\n");
   REQUIRE(machine);
   const auto& mesh = std::get<MeshBody>(machine->solids.front().shape);
   CHECK(mesh.mesh->nodes().front().max.x() == Approx(1200.0));
@@ -38,12 +36,12 @@ TEST_CASE("a mesh beside the machine file becomes a solid", "[machine][input]") 
 
 TEST_CASE("a mesh in a wrong unit is named", "[machine][input]") {
   for (const auto& [size, unit] : {std::pair("1.2", "unit = \"mm\"\n"), std::pair("1200", "unit = \"m\"\n")}) {
-    const auto machine = machine_with("mesh_in_wrong_unit", size, unit);
+    const auto machine = machine_with(size, unit);
     REQUIRE_FALSE(machine);
     CHECK(machine.error().front().about == "solid.plate.unit");
     CHECK_THAT(machine.error().front().text, Catch::Contains("\"plate\""));
   }
-  const auto unsaid = machine_with("mesh_without_unit", "1.2", "");
+  const auto unsaid = machine_with("1.2", "");
   REQUIRE_FALSE(unsaid);
   CHECK(unsaid.error().front().about == "solid.plate.unit");
 }
