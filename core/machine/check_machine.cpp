@@ -162,6 +162,9 @@ Findings check_machine(const Machine& machine) {
   if (machine.limits.centre_roll_force)
     check.that(*machine.limits.centre_roll_force > Force{}, "limits.centre_roll_force",
                "The largest centre-roll force must be greater than zero.");
+  if (machine.limits.outer_roll_force)
+    check.that(*machine.limits.outer_roll_force > Force{}, "limits.outer_roll_force",
+               "The largest force on an outer roll must be greater than zero.");
   if (machine.limits.centre_roll_travel)
     check.positive(*machine.limits.centre_roll_travel, "limits.centre_roll_travel",
                    "The largest centre-roll travel");

@@ -53,6 +53,7 @@ struct Limits {
   std::optional<Force> centre_roll_force;
   std::optional<Length> centre_roll_travel;
   std::optional<Length> roll_lift;
+  std::optional<Force> outer_roll_force = {};  // on either outer roll: shafts and bearings
 };
 
 struct Room {

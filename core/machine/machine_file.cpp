@@ -213,6 +213,7 @@ const std::vector<KnownKey>& machine_keys() {
       {"outboard_roll.radius", length, "of the outboard roll, at its groove bottom"},
       {"limits.centre_roll_force", force, "largest centre-roll force"},
       {"limits.centre_roll_travel", length, "largest centre-roll travel from touch"},
+      {"limits.outer_roll_force", force, "largest force on an outer roll"},
       {"limits.roll_lift", length, "largest lift of the outboard roll"},
       {"room.floor", length, "height of the floor from the stock's centreline (negative)"},
       {"room.ceiling", length, "height of the ceiling from the stock's centreline"},
@@ -233,7 +234,8 @@ Result<Machine> read_machine(const KeyedValues& values, std::optional<LengthUnit
   reading.outboard_roll();
   machine.limits = {in.force("limits.centre_roll_force", Allowed::positive),
                     in.length("limits.centre_roll_travel", Allowed::positive),
-                    in.length("limits.roll_lift", Allowed::positive)};
+                    in.length("limits.roll_lift", Allowed::positive),
+                    in.force("limits.outer_roll_force", Allowed::positive)};
   machine.room = {in.length("room.floor", Allowed::any), in.length("room.ceiling", Allowed::any)};
   std::map<std::string, Place> solid_places;
   if (const GivenValue* solids = values.find("solid"))

@@ -24,6 +24,11 @@ struct Scales {
 // What the drawing asks to be held: repeated, and compared with the band.
 struct Tolerances {
   std::optional<Length> radius, rise;
+  // The shop's own figure for the section, as a share of the diameter; no AISC tolerance on it exists (Modern Steel
+  // Construction, April 2019, p. 42).
+  std::optional<double> distortion_percent = {};
+  enum class CurvatureRule { aisc_303 };  // ANSI/AISC 303, section 6.4.2
+  std::optional<CurvatureRule> curvature = {};
 };
 
 struct Job {

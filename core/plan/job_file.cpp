@@ -45,6 +45,12 @@ Scales read_scales(ValueReader& in) {
           in.choice("settings.lift_reads", ways).value_or(true)};
 }
 
+const std::vector<std::pair<std::string, Tolerances::CurvatureRule>>& curvature_rules() {
+  static const std::vector<std::pair<std::string, Tolerances::CurvatureRule>> rules{
+      {"AISC 303", Tolerances::CurvatureRule::aisc_303}};
+  return rules;
+}
+
 // What the parts of a job say once each is understood.
 Job assembled(const KeyedValues& values, const JobRequest& request, ValueReader& in, JobCoil coil,
               Stock stock, JobMachine machine) {
@@ -58,7 +64,9 @@ Job assembled(const KeyedValues& values, const JobRequest& request, ValueReader&
           .clearance_margin = in.length("clearance.margin", Allowed::not_negative).value_or(usual_margin),
           .clearance_margin_given = values.has("clearance.margin"),
           .tolerance = {in.length("tolerance.radius", Allowed::positive),
-                        in.length("tolerance.rise", Allowed::positive)},
+                        in.length("tolerance.rise", Allowed::positive),
+                        in.number("tolerance.distortion", Allowed::positive),
+                        in.choice("tolerance.curvature", curvature_rules())},
           .scales = read_scales(in),
           .show = request.show,
           .name = request.path ? fs::path(*request.path).stem().string() : "job",

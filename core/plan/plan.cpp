@@ -88,6 +88,7 @@ Result<Plan> make_plan(const Job& job) {
   const RollingSetup setup = RollingSetup::of(job.stock, job.machine, job.stock_slope);
   const std::vector<RolledPass> passes = plan_steps::plan_rolling(plan, setup);
   plan_steps::plan_capability(plan, setup, passes);
+  plan_steps::plan_distortion(plan, setup, passes);
   if (!passes.empty()) {
     const std::optional<BandedLift> lift = plan_steps::plan_lift(plan, setup, passes);
     plan_steps::plan_blank(plan, setup, passes);

@@ -6,6 +6,7 @@
 #include <coilwright/plan/job.hpp>
 #include <coilwright/rolling/blank.hpp>
 #include <coilwright/rolling/capability.hpp>
+#include <coilwright/rolling/distortion.hpp>
 #include <coilwright/rolling/pose.hpp>
 #include <coilwright/rolling/rolling_plan.hpp>
 #include <optional>
@@ -36,6 +37,16 @@ struct Capability {
   std::vector<SpacingEffect> spacings;       // the machine's positions, or multiples of the present spacing
   bool spacings_are_positions = false;
   std::optional<Length> recommended_spacing;
+  std::string instead;                       // when it cannot: the nearest that would do, as a sentence
+  // What keeps this section on this machine from a smaller bend radius; the largest is the one to suggest.
+  struct RadiusReason {
+    std::string reason;                 // "the inner face may wrinkle"
+    std::string origin;                 // where the rule comes from
+    std::optional<Length> bend_radius;  // free, to the neutral axis; none: at every radius
+  };
+  std::vector<RadiusReason> radius_reasons;
+  // None: a reason holds at every radius, or none is known.
+  [[nodiscard]] const RadiusReason* suggested() const;
 };
 // What stops a bend, as words: "the rolls slip".
 std::string_view obstruction_text(Obstruction obstruction);
@@ -46,9 +57,13 @@ struct RollingResult {
   double strain_percent = 0;     // outer fibre, at the loaded radius of the last pass
   double free_strain_percent = 0;  // at the finished radius
   std::optional<double> ovality_percent, ovality_low_percent, ovality_high_percent;  // of the tube, free bending
-  std::optional<Length> wall_outside, wall_inside;       // after bending
+  std::optional<Length> wall_outside, wall_inside;       // after bending, hoop free
   std::string why_passes;        // one sentence: why this number of passes
   Capability capability;
+  std::optional<Length> wall_outside_least = {}, wall_inside_most = {};  // hoop held: the other end of the band
+  // Of a section whose plane of bending is no principal plane: the bow it springs to sideways, on a chord of 1 m.
+  std::optional<Length> sideways_bow = {};
+  std::optional<CurvatureVariation> permitted_variation = {};  // when the drawing asks for a rule
 };
 
 // An input as it was understood: echoed so that a misreading is seen.

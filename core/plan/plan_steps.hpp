@@ -31,11 +31,15 @@ class Remarks {
 // The helix as the machine sees it: right-hand, in the feed frame.
 Helix feed_frame_helix(const Coil& coil);
 
-// Passes, travel, forces, distortion, limits. Empty when there is no physical answer; the findings say why.
+// Passes, travel, forces, limits. Empty when there is no physical answer; the findings say why.
 std::vector<RolledPass> plan_rolling(Plan& plan, const RollingSetup& setup);
 
 // What the machine can do with this stock, and what pressing in at a standstill would take.
 void plan_capability(Plan& plan, const RollingSetup& setup, const std::vector<RolledPass>& passes);
+
+// What rolling does to the section, sideways springback, the tolerances of the drawing that rolling in plan decides,
+// and the smallest radius to suggest. After plan_capability.
+void plan_distortion(Plan& plan, const RollingSetup& setup, const std::vector<RolledPass>& passes);
 
 // The lift of the last pass with its band and warnings.
 std::optional<BandedLift> plan_lift(Plan& plan, const RollingSetup& setup, const std::vector<RolledPass>& passes);

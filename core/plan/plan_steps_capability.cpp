@@ -10,6 +10,7 @@ std::string_view obstruction_text(Obstruction obstruction) {
   switch (obstruction) {
     case Obstruction::slip: return "the rolls slip";
     case Obstruction::centre_roll_force: return "the cylinder is too weak";
+    case Obstruction::outer_roll_force: return "an outer roll carries too much";
     case Obstruction::centre_roll_travel: return "the travel ends";
     case Obstruction::rims_meet: return "the rims of the rolls meet";
     case Obstruction::wraps_the_roll: return "the part wraps the centre roll";
@@ -27,6 +28,8 @@ std::string demand_text(const Remarks& say, const Demand& d, const MachineLimits
   std::string text = "traction " + number_text(d.traction, 2) + " of " + number_text(limits.friction, 2) + ", force " +
                      kilonewtons(d.centre_roll_force);
   if (limits.centre_roll_force) text += " of " + kilonewtons(*limits.centre_roll_force);
+  if (limits.outer_roll_force)
+    text += ", on an outer roll " + kilonewtons(d.outer_roll_force) + " of " + kilonewtons(*limits.outer_roll_force);
   text += ", travel " + say.length(d.centre_roll_travel);
   if (limits.centre_roll_travel) text += " of " + say.length(*limits.centre_roll_travel);
   return text;
@@ -66,6 +69,32 @@ void spacings(Plan& plan, const RollingSetup& setup, const MachineLimits& limits
       recommended_spacing(capability.spacings, plan.job.stock.section.outer_face() + plan.job.stock.section.inner_face());
 }
 
+std::string in_passes(int n) { return std::to_string(n) + (n == 1 ? " pass" : " passes"); }
+
+// What is nearest to the bend that cannot be: another number of passes, another spacing, a larger radius.
+void instead(Plan& plan, const RollingSetup& setup, const MachineLimits& limits) {
+  const Remarks say(plan);
+  Capability& capability = plan.rolling.capability;
+  if (capability.can) return;
+  std::string& text = capability.instead;
+  const double curvature = plan.coil.helix().curvature().per_mm();
+  const PassChoice choice = choose_passes(setup.law, setup.rolls, limits, curvature);
+  if (choice.passes && !exceeded(*choice.chosen, limits)) text = in_passes(*choice.passes) + " would do it";
+  for (const SpacingEffect& e : capability.spacings) {
+    if (e.stopped_by || e.spacing == plan.job.machine.rolls.outer_spacing) continue;
+    text += (text.empty() ? "" : "; ") + std::string("at an outer spacing of ") + say.length(e.spacing) + " it goes in " +
+            in_passes(*e.passes);
+    break;
+  }
+  const SmallestBend* tightest = nullptr;
+  for (const SmallestBend& bend : capability.smallest_bends)
+    if (bend.bend_radius && (tightest == nullptr || *bend.bend_radius < *tightest->bend_radius)) tightest = &bend;
+  if (tightest != nullptr)
+    text += (text.empty() ? "" : "; ") + std::string("as it stands, the smallest bend radius is ") +
+            say.length(*tightest->bend_radius, 0) + " in " + in_passes(tightest->passes);
+  if (text.empty()) text = "no radius and no spacing that was tried would do: this stock is too heavy for this machine";
+}
+
 void pressing_in(Plan& plan, const RollingSetup& setup, const std::vector<RolledPass>& passes) {
   Remarks say(plan);
   const std::optional<Force> cylinder = plan.job.machine.limits.centre_roll_force;
@@ -89,8 +118,10 @@ void pressing_in(Plan& plan, const RollingSetup& setup, const std::vector<Rolled
 void plan_capability(Plan& plan, const RollingSetup& setup, const std::vector<RolledPass>& passes) {
   const MachineLimits limits = MachineLimits::of(plan.job.machine);
   answer(plan, setup, limits, passes);
-  plan.rolling.capability.smallest_bends = smallest_bends(setup.law, setup.rolls, limits);
+  const double near = plan.coil.helix().curvature().per_mm();
+  plan.rolling.capability.smallest_bends = smallest_bends(setup.law, setup.rolls, limits, near);
   spacings(plan, setup, limits);
+  instead(plan, setup, limits);
   pressing_in(plan, setup, passes);
 }
 

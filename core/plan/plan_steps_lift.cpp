@@ -106,6 +106,14 @@ void plan_blank(Plan& plan, const RollingSetup& setup, const std::vector<RolledP
   }
   const Length longest = *std::max_element(bars.begin(), bars.end());
   plan.longer_than_stock = blank.cut_length() > longest;
+  if (const Length ends = blank.flat_front + blank.flat_back; longest <= ends) {
+    say.fault("stock.stock_length", "The longest bar, " + say.length(longest) + ", is too short to be gripped: it must span all "
+                                    "three rolls while it is bent, and the two flat ends alone take " + say.length(ends) + " (" +
+                                        say.length(blank.flat_front) + " in front, " + say.length(blank.flat_back) +
+                                        " at the back). Nothing between them would be bent. A longer bar or a narrower roll "
+                                        "spacing would do; the blank is " + say.length(blank.cut_length()) + " long.");
+    return;
+  }
   if (*plan.longer_than_stock)
     say.caution("stock.stock_length", "The blank is longer than the longest bar: " + say.length(blank.cut_length()) + " against " +
                                           say.length(longest) +

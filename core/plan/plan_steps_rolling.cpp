@@ -2,7 +2,6 @@
 #include <coilwright/plan/plan_steps.hpp>
 #include <coilwright/quantity/number_text.hpp>
 #include <coilwright/rolling/capability.hpp>
-#include <coilwright/rolling/distortion.hpp>
 
 namespace coilwright::plan_steps {
 namespace {
@@ -19,6 +18,9 @@ std::string limits_text(const Plan& plan, const Demand& d) {
                      " that friction gives";
   if (machine.limits.centre_roll_force)
     text += ", " + force_text(d.centre_roll_force) + " of the " + force_text(*machine.limits.centre_roll_force) + " of the cylinder";
+  if (machine.limits.outer_roll_force)
+    text += ", " + force_text(d.outer_roll_force) + " of the " + force_text(*machine.limits.outer_roll_force) +
+            " of an outer roll";
   return text;
 }
 
@@ -120,6 +122,10 @@ void check_limits(Plan& plan, const RollingSetup& setup, const std::vector<Rolle
     say.fault("machine.limits.centre_roll_force", "The centre roll needs " + force_text(d.centre_roll_force) + ", the cylinder gives " +
                                                       force_text(*machine.limits.centre_roll_force) +
                                                       ". A wider roll spacing lowers it.");
+  if (machine.limits.outer_roll_force && d.outer_roll_force > *machine.limits.outer_roll_force)
+    say.fault("machine.limits.outer_roll_force", "An outer roll carries " + force_text(d.outer_roll_force) + ", it may carry " +
+                                                     force_text(*machine.limits.outer_roll_force) +
+                                                     ". A wider roll spacing lowers it.");
   const Length travel = d.centre_roll_travel;
   if (machine.limits.centre_roll_travel && travel > *machine.limits.centre_roll_travel)
     say.fault("machine.limits.centre_roll_travel", "The centre roll needs " + say.length(travel) + " of travel, the machine has " +
@@ -131,24 +137,6 @@ void check_limits(Plan& plan, const RollingSetup& setup, const std::vector<Rolle
   if (passes.size() > 1)
     say.caution("rolling.passes", "Several passes of a helix: each pass rolls a similar, larger helix. This rule keeps "
                                   "curvature and twist in proportion; no trial or published calculation stands behind it.");
-}
-
-void check_distortion(Plan& plan) {
-  Remarks say(plan);
-  const Material& material = plan.job.stock.material;
-  const double strain = plan.rolling.strain_percent;
-  if (material.elongation_percent && strain > *material.elongation_percent)
-    say.fault("coil.radius", "The outer fibre stretches by " + number_text(strain, 1) + " %, the material's minimum elongation is " +
-                                 number_text(*material.elongation_percent, 0) + " %: it may crack. Roll a larger radius or use a "
-                                 "softer temper.");
-  if (const auto* tube = std::get_if<RoundTube>(&plan.job.stock.section.kind())) {
-    // Guide for bare tube, from memory, unverified: wrinkling from a strain of 0.5 t / D on.
-    const double guide = 50.0 * (tube->wall / tube->outside_diameter);
-    if (strain > guide)
-      say.caution("stock.tube", "The inner face may wrinkle: strain " + number_text(strain, 1) + " %, guide " +
-                                    number_text(guide, 1) + " % (half the wall over the diameter; from memory, unverified). "
-                                    "Grooved rolls that fit, or a heavier wall, help.");
-  }
 }
 
 }  // namespace
@@ -181,19 +169,7 @@ std::vector<RolledPass> plan_rolling(Plan& plan, const RollingSetup& setup) {
   std::vector<RolledPass> passes = std::get<std::vector<RolledPass>>(std::move(outcome));
   for (const RolledPass& pass : passes) plan.rolling.passes.push_back(pass_plan(plan, pass));
   if (passes.empty()) return passes;
-  const PassPlan& last = plan.rolling.passes.back();
-  const Distortion bent = distortion(plan.job.stock.section, last.loaded_radius, last.free_radius);
-  plan.rolling.strain_percent = bent.strain_percent;
-  plan.rolling.free_strain_percent = bent.free_strain_percent;
-  if (bent.ovality) {
-    plan.rolling.ovality_percent = bent.ovality->percent;
-    plan.rolling.ovality_low_percent = bent.ovality->low_percent;
-    plan.rolling.ovality_high_percent = bent.ovality->high_percent;
-  }
-  plan.rolling.wall_outside = bent.wall_outside;
-  plan.rolling.wall_inside = bent.wall_inside;
   check_limits(plan, setup, passes);
-  check_distortion(plan);
   return passes;
 }
 

@@ -152,17 +152,26 @@ Json capability_json(const Capability& capability) {
                         {"passes", e.passes ? Json(*e.passes) : Json()},
                         {"centre_roll_travel_mm", known ? mm(e.demand->centre_roll_travel) : Json()},
                         {"centre_roll_force_n", known ? newtons(e.demand->centre_roll_force) : Json()},
+                        {"outer_roll_force_n", known ? newtons(e.demand->outer_roll_force) : Json()},
                         {"traction", known ? number(e.demand->traction) : Json()},
                         {"smallest_bend_radius_mm", mm(e.least_bend_radius)},
                         {"flat_ends_mm", mm(e.flat_ends)},
                         {"stopped_by", e.stopped_by ? Json(text(obstruction_text(*e.stopped_by))) : Json()}});
   }
+  Json reasons = Json::array();
+  for (const Capability::RadiusReason& reason : capability.radius_reasons)
+    reasons.push_back({{"reason", reason.reason}, {"origin", reason.origin}, {"bend_radius_mm", mm(reason.bend_radius)}});
+  const Capability::RadiusReason* suggested = capability.suggested();
   return {{"can", capability.can},
           {"answer", capability.answer},
           {"smallest_bends", bends},
           {"spacings", spacings},
           {"spacings_are_positions", capability.spacings_are_positions},
-          {"recommended_spacing_mm", mm(capability.recommended_spacing)}};
+          {"recommended_spacing_mm", mm(capability.recommended_spacing)},
+          {"instead", capability.instead.empty() ? Json() : Json(capability.instead)},
+          {"suggested_radius_mm", suggested != nullptr ? mm(suggested->bend_radius) : Json()},
+          {"suggested_because", suggested != nullptr ? Json(suggested->reason) : Json()},
+          {"radius_reasons", reasons}};
 }
 
 Json rolling_json(const RollingResult& rolling) {
@@ -183,6 +192,7 @@ Json rolling_json(const RollingResult& rolling) {
                       {"press_in_radius_mm", mm(pass.press_in_radius)}});
   // Without a pass nothing below was computed; its zeros are not answers.
   const bool solved = !rolling.passes.empty();
+  const auto& permitted = rolling.permitted_variation;
   return {{"passes", passes},
           {"arc_rule_travel_mm", solved ? mm(rolling.arc_rule_travel) : Json()},
           {"strain_percent", solved ? number(rolling.strain_percent) : Json()},
@@ -192,6 +202,12 @@ Json rolling_json(const RollingResult& rolling) {
           {"free_strain_percent", solved ? number(rolling.free_strain_percent) : Json()},
           {"ovality_low_percent", number(rolling.ovality_low_percent)},
           {"ovality_high_percent", number(rolling.ovality_high_percent)},
+          {"wall_outside_least_mm", mm(rolling.wall_outside_least)},
+          {"wall_inside_most_mm", mm(rolling.wall_inside_most)},
+          {"sideways_bow_per_metre_mm", mm(rolling.sideways_bow)},
+          {"permitted_bow_mm", permitted ? mm(permitted->bow) : Json()},
+          {"permitted_radius_low_mm", permitted ? mm(permitted->tightest) : Json()},
+          {"permitted_radius_high_mm", permitted ? mm(permitted->slackest) : Json()},
           {"why_passes", rolling.why_passes},
           {"capability", capability_json(rolling.capability)}};
 }

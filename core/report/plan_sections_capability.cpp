@@ -32,6 +32,25 @@ void spacing_table(TextPage& page, const Plan& plan, System system) {
   page.table(rows);
 }
 
+// Why not, for the positions that cannot.
+void spacing_reasons(TextPage& page, const Capability& capability, Show show) {
+  for (const SpacingEffect& e : capability.spacings)
+    if (e.stopped_by)
+      page.item("-", "At " + length_text(e.spacing, show) + ": NO, " + std::string(obstruction_text(*e.stopped_by)) + ".");
+}
+
+void radius_reasons(TextPage& page, const Capability& capability, Show show) {
+  if (capability.radius_reasons.empty()) return;
+  if (const Capability::RadiusReason* suggested = capability.suggested())
+    page.row("Suggested smallest", "a bend radius of " + length_text(*suggested->bend_radius, show, 0) + " (" +
+                                       suggested->reason + "): the largest of these");
+  else
+    page.row("Suggested smallest", "none: one of these speaks against every radius");
+  for (const Capability::RadiusReason& reason : capability.radius_reasons)
+    page.row("", (reason.bend_radius ? length_text(*reason.bend_radius, show, 0) : std::string("every radius")) + ": " +
+                     reason.reason + " (" + reason.origin + ")");
+}
+
 }  // namespace
 
 void capability_section(TextPage& page, const Plan& plan) {
@@ -41,7 +60,9 @@ void capability_section(TextPage& page, const Plan& plan) {
   page.heading("What the machine can do");
   page.row("This bend", (capability.can ? "YES, " : "NO, ") + capability.answer + "; the lift and the clearance apart",
            capability.can ? Tone::good : Tone::bad);
+  if (!capability.instead.empty()) page.row("Instead", capability.instead);
   page.row("Smallest bend radius", reach_text(capability, show));
+  radius_reasons(page, capability, show);
   if (!plan.rolling.passes.empty()) {
     const PassPlan& last = plan.rolling.passes.back();
     if (last.press_in_force && last.press_in_radius)
@@ -55,6 +76,7 @@ void capability_section(TextPage& page, const Plan& plan) {
   if (capability.spacings.empty()) return;
   for (const System system : systems(show)) spacing_table(page, plan, system);
   page.gap();
+  spacing_reasons(page, capability, show);
   if (!capability.spacings_are_positions)
     page.line("The spacings are multiples of the present one: the machine's positions are not known.");
   if (capability.recommended_spacing)

@@ -23,11 +23,16 @@ void part_section(TextPage& page, const Plan& plan) {
                         length_text(helix.plan_radius(), show));
   page.row("Mass of the part", mass_text(metres * plan.job.stock.mass_per_metre_kg(), show));
   page.row("Surface", surface_text(metres * plan.job.stock.surface_per_metre_m2(), show) + ", outside, of the part");
-  if (plan.job.tolerance.radius || plan.job.tolerance.rise) {
+  if (plan.job.tolerance.radius || plan.job.tolerance.rise || plan.job.tolerance.distortion_percent ||
+      plan.job.tolerance.curvature) {
     std::string asked;
     if (plan.job.tolerance.radius) asked = "radius +-" + fine_text(*plan.job.tolerance.radius, show);
     if (plan.job.tolerance.rise)
       asked += (asked.empty() ? "rise +-" : ", rise +-") + fine_text(*plan.job.tolerance.rise, show);
+    if (plan.job.tolerance.distortion_percent)
+      asked += (asked.empty() ? "distortion of the section up to " : ", distortion of the section up to ") +
+               short_number(*plan.job.tolerance.distortion_percent, 2) + " % (the shop's own figure)";
+    if (plan.job.tolerance.curvature) asked += std::string(asked.empty() ? "" : ", ") + "curvature by AISC 303, 6.4.2";
     page.row("Tolerance asked", asked + "; nothing here promises it before a trial piece is gauged");
   }
 

@@ -34,6 +34,17 @@ void force_table(TextPage& page, const Plan& plan, System system) {
   page.table(rows);
 }
 
+// Between the hoop that follows freely and the hoop that is held lies the real wall.
+void wall_row(TextPage& page, const RollingResult& rolling, Show show) {
+  if (!rolling.wall_outside || !rolling.wall_inside) return;
+  const auto to = [&](const std::optional<Length>& from, const std::optional<Length>& till) {
+    return from && till ? band_text(*from, *till, show, 2) : fine_text(from ? *from : *till, show, 2);
+  };
+  page.row("Wall after bending", to(rolling.wall_outside_least, rolling.wall_outside) + " on the outside of the bend, " +
+                                     to(rolling.wall_inside, rolling.wall_inside_most) +
+                                     " on the inside: volume kept, between a hoop that is held and one that follows freely");
+}
+
 }  // namespace
 
 void rolling_section(TextPage& page, const Plan& plan) {
@@ -57,9 +68,15 @@ void rolling_section(TextPage& page, const Plan& plan) {
     page.row("Ovality", number_text(*rolling.ovality_percent, 1) + " %" + band +
                             ": FREE BENDING, no groove support, no denting by the roll; an estimate");
   }
-  if (rolling.wall_outside && rolling.wall_inside)
-    page.row("Wall after bending", fine_text(*rolling.wall_outside, show, 2) + " on the outside of the bend, " +
-                                       fine_text(*rolling.wall_inside, show, 2) + " on the inside; an estimate");
+  wall_row(page, rolling, show);
+  if (rolling.sideways_bow)
+    page.row("Sideways", "released, a bow of about " + fine_text(*rolling.sideways_bow, show) + " on a chord of " +
+                             length_text(Length::metres(1), show, 0) + ", to be taken out with the twist");
+  if (const auto& permitted = rolling.permitted_variation)
+    page.row("Curvature asked", "AISC 303, 6.4.2: " + fine_text(permitted->bow, show) +
+                                    " of chord rise either way over the developed length, unrolled; bend radius " +
+                                    (permitted->slackest ? band_text(permitted->tightest, *permitted->slackest, show, 0)
+                                                         : "not under " + fine_text(permitted->tightest, show, 0)));
   page.row("Arc rule", fine_text(rolling.arc_rule_travel, show, 2) +
                            " of travel: FOR REFERENCE ONLY, never the setting of a first pass. It takes the tube as "
                            "one circular arc touching all three rolls and knows no springback; but the stock comes in "

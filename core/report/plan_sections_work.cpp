@@ -36,13 +36,26 @@ void touch(Steps& steps, const Plan& plan) {
   steps.step("Touch", text + ".");
 }
 
+std::string at_a_standstill(const PassPlan& pass, Show show) {
+  if (!pass.press_in_force)
+    return "Pressed in at a standstill, the tube would fold round the centre roll before the travel is reached (computed).";
+  const double more = 100.0 * (*pass.press_in_force / pass.centre_roll_force - 1.0);
+  std::string text = "The whole travel pressed in at a standstill takes " + force_text(*pass.press_in_force, show) + ", ";
+  // A share that rounds to nothing is not worth a word of more or less.
+  if (more >= 0.5) text += number_text(more, 0) + " % more than rolling (computed)";
+  else if (more <= -0.5) text += number_text(-more, 0) + " % less than rolling (computed)";
+  else text += "as much as rolling (computed)";
+  if (pass.press_in_radius) text += ", and leaves a kink of radius " + length_text(*pass.press_in_radius, show, 0);
+  return text + ".";
+}
+
 void press_in(Steps& steps, const Plan& plan, const PassPlan& pass, const std::string& name) {
   const Show show = plan.job.show;
   const auto reading = travel_reading(plan.job.scales, pass);
   steps.step(name, "run the centre roll in to " + fine_text(pass.travel, show, 2) + " from touch" +
                        (reading ? ", scale " + fine_text(*reading, show, 2) + "," : "") +
-                       " while feeding slowly, or in steps. The whole travel pressed in at a standstill takes some "
-                       "15 % more force than rolling (computed) and leaves a kink. From here the fed length counts.");
+                       " while feeding slowly, or in steps. " + at_a_standstill(pass, show) +
+                       " From here the fed length counts.");
 }
 
 void lead_arc(Steps& steps, const Plan& plan, Length first_lift, const std::string& lift_words) {

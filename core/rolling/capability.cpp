@@ -10,12 +10,31 @@ Length rim(Length radius, const std::optional<Length>& flange, const std::option
   return flange.value_or(radius + groove.value_or(Length()) / 2.0);
 }
 
-// What stops a bend of this free curvature; none: nothing does.
-std::optional<Obstruction> stops(const MomentCurvature& law, const RollGeometry& rolls, const MachineLimits& limits,
-                                 double free_curvature, int passes) {
+// How far the worst of the demands is above its limit, as a share of it; -1: it takes nothing.
+double excess(const Demand& demand, const MachineLimits& limits) {
+  double worst = demand.traction / limits.friction;
+  const auto count = [&](double share) { worst = std::max(worst, share); };
+  if (limits.centre_roll_force) count(demand.centre_roll_force / *limits.centre_roll_force);
+  if (limits.outer_roll_force) count(demand.outer_roll_force / *limits.outer_roll_force);
+  if (limits.centre_roll_travel) count(demand.centre_roll_travel / *limits.centre_roll_travel);
+  count(limits.rims_meet / demand.axis_distance);
+  return worst - 1.0;
+}
+
+// What a bend of some free curvature meets.
+struct Met {
+  std::optional<Obstruction> stopped;
+  std::optional<double> excess;  // none: there is no state to take anything
+};
+
+Met met(const MomentCurvature& law, const RollGeometry& rolls, const MachineLimits& limits, double free_curvature,
+        int passes) {
   const FlatPasses flat = roll_flat(law, rolls, free_curvature, passes);
-  if (flat.stopped) return flat.stopped;
-  return exceeded(demand_of(flat.passes, rolls, limits), limits);
+  if (flat.stopped) return {flat.stopped, std::nullopt};
+  const Demand demand = demand_of(flat.passes, rolls, limits);
+  const double above = excess(demand, limits);
+  // Without friction the share of it that is needed is no number to search by.
+  return {exceeded(demand, limits), std::isfinite(above) ? std::optional(above) : std::nullopt};
 }
 
 }  // namespace
@@ -24,7 +43,8 @@ MachineLimits MachineLimits::of(const Machine& machine) {
   const Rolls& r = machine.rolls;
   MachineLimits limits{r.friction, machine.limits.centre_roll_force, machine.limits.centre_roll_travel, std::nullopt,
                        rim(r.outer_radius, r.outer_flange_radius, r.groove) +
-                           rim(r.centre_radius, r.centre_flange_radius, r.groove)};
+                           rim(r.centre_radius, r.centre_flange_radius, r.groove),
+                       machine.limits.outer_roll_force};
   if (r.frame_stiffness_kn_per_mm) limits.frame_stiffness_n_per_mm = 1000.0 * *r.frame_stiffness_kn_per_mm;
   return limits;
 }
@@ -35,6 +55,7 @@ Demand demand_of(std::span<const SteadyState> passes, const RollGeometry& rolls,
     const double give = limits.frame_stiffness_n_per_mm ? s.centre_force_n / *limits.frame_stiffness_n_per_mm : 0.0;
     d.traction = std::max(d.traction, s.traction());
     d.centre_roll_force = std::max(d.centre_roll_force, Force::newtons(s.centre_force_n));
+    d.outer_roll_force = std::max(d.outer_roll_force, Force::newtons(std::max(s.entry_force_n, s.exit_force_n)));
     d.centre_roll_travel = std::max(d.centre_roll_travel, Length::mm(s.travel_mm + give));
     // Past the line of the outer axes the rims come no closer than there.
     d.axis_distance = std::min(d.axis_distance, Length::mm(std::hypot(rolls.half_spacing_mm,
@@ -47,6 +68,8 @@ std::optional<Obstruction> exceeded(const Demand& demand, const MachineLimits& l
   if (demand.traction > limits.friction) return Obstruction::slip;
   if (limits.centre_roll_force && demand.centre_roll_force > *limits.centre_roll_force)
     return Obstruction::centre_roll_force;
+  if (limits.outer_roll_force && demand.outer_roll_force > *limits.outer_roll_force)
+    return Obstruction::outer_roll_force;
   if (limits.centre_roll_travel && demand.centre_roll_travel > *limits.centre_roll_travel)
     return Obstruction::centre_roll_travel;
   if (demand.axis_distance < limits.rims_meet) return Obstruction::rims_meet;
@@ -78,7 +101,8 @@ PassChoice choose_passes(const MomentCurvature& law, const RollGeometry& rolls, 
     if (flat.stopped) break;  // the last pass is what fails, whatever comes before it
     const Demand d = demand_of(flat.passes, rolls, limits);
     if (n == 1) choice.one = d;
-    if (d.traction > limits.friction || (limits.centre_roll_force && d.centre_roll_force > *limits.centre_roll_force))
+    const std::optional<Obstruction> stopped = exceeded(d, limits);
+    if (stopped == Obstruction::slip || stopped == Obstruction::centre_roll_force || stopped == Obstruction::outer_roll_force)
       continue;
     choice.passes = n;
     choice.chosen = d;
@@ -88,34 +112,61 @@ PassChoice choose_passes(const MomentCurvature& law, const RollGeometry& rolls, 
 }
 
 SmallestBend smallest_bend(const MomentCurvature& law, const RollGeometry& rolls, const MachineLimits& limits,
-                           int passes) {
+                           int passes, std::optional<double> near) {
   // From a bend so slight that only a limit of the machine can stop it to one that lies on the centre roll.
   const double inner = rolls.centre_radius_mm + rolls.inner_face_mm;
   double low = std::log(1e-3 * law.first_yield_curvature()), high = -std::log(inner);
   if (low > high) low = high - 1.0;
-  if (const auto stopped = stops(law, rolls, limits, std::exp(low), passes)) return {passes, std::nullopt, *stopped};
-  Obstruction stopped_by = Obstruction::wraps_the_roll;  // the tightest end lies on the roll
+  Met at_low = met(law, rolls, limits, std::exp(low), passes);
+  if (at_low.stopped) return {passes, std::nullopt, *at_low.stopped};
+  Met at_high{Obstruction::wraps_the_roll, std::nullopt};  // the tightest end lies on the roll
   constexpr double share = 1e-3;
-  while (high - low > share) {
-    const double middle = 0.5 * (low + high);
-    const auto stopped = stops(law, rolls, limits, std::exp(middle), passes);
-    if (stopped) stopped_by = *stopped;
-    (stopped ? high : low) = middle;
+  const auto try_at = [&](double x) {
+    const Met here = met(law, rolls, limits, std::exp(x), passes);
+    if (here.stopped) high = x, at_high = here;
+    else low = x, at_low = here;
+  };
+  // Close in on it from where it is guessed, in steps that double.
+  if (near && std::log(*near) > low && std::log(*near) < high) {
+    double x = std::log(*near);
+    try_at(x);
+    const double way = at_high.stopped && high == x ? -1.0 : 1.0;
+    for (double step = 0.1; (way > 0.0 ? low == x : high == x); step *= 2.0) {
+      x += way * step;
+      if (!(x > low && x < high)) break;
+      try_at(x);
+    }
   }
-  return {passes, Length::mm(std::exp(-low)), stopped_by};
+  // The chord aims at where the worst demand meets its limit (an end that stays weighs half, as in
+  // rising_root_between); half the tolerance is kept from either end, so that a good aim closes the bracket.
+  double weight_low = 1.0, weight_high = 1.0;
+  while (high - low > share) {
+    double x = 0.5 * (low + high);
+    if (at_low.excess && at_high.excess && *at_low.excess < 0.0 && *at_high.excess > 0.0) {
+      const double below = weight_low * *at_low.excess, above = weight_high * *at_high.excess;
+      x = std::clamp(low - below * (high - low) / (above - below), low + 0.5 * share, high - 0.5 * share);
+    }
+    const double before = low;
+    try_at(x);
+    const bool rose = low != before;
+    weight_low = rose ? 1.0 : 0.5 * weight_low;
+    weight_high = rose ? 0.5 * weight_high : 1.0;
+  }
+  return {passes, Length::mm(std::exp(-low)), *at_high.stopped};
 }
 
 std::vector<SmallestBend> smallest_bends(const MomentCurvature& law, const RollGeometry& rolls,
-                                         const MachineLimits& limits) {
+                                         const MachineLimits& limits, std::optional<double> near) {
   constexpr int most = 6;
   constexpr double worth_it = 0.98;
   std::vector<SmallestBend> bends;
   for (int n = 1; n <= most; ++n) {
-    const SmallestBend bend = smallest_bend(law, rolls, limits, n);
+    const SmallestBend bend = smallest_bend(law, rolls, limits, n, near);
     if (!bends.empty() && (!bend.bend_radius || (bends.back().bend_radius &&
                                                  *bend.bend_radius > worth_it * *bends.back().bend_radius)))
       break;
     bends.push_back(bend);
+    if (bend.bend_radius) near = 1.0 / bend.bend_radius->mm();
   }
   return bends;
 }
@@ -124,6 +175,7 @@ std::vector<SpacingEffect> spacing_effects(const MomentCurvature& law, const Rol
                                            const MachineLimits& limits, double free_curvature,
                                            const std::vector<Length>& spacings) {
   std::vector<SpacingEffect> effects;
+  double near = free_curvature;
   for (const Length spacing : spacings) {
     RollGeometry there = rolls;
     there.half_spacing_mm = 0.5 * spacing.mm();
@@ -133,7 +185,8 @@ std::vector<SpacingEffect> spacing_effects(const MomentCurvature& law, const Rol
     effect.stopped_by = flat.stopped ? flat.stopped : exceeded(*effect.demand, limits);
     for (const SteadyState& s : flat.passes)
       effect.flat_ends = std::max(effect.flat_ends.value_or(Length()), Length::mm(s.span_in_mm + s.span_out_mm));
-    effect.least_bend_radius = smallest_bend(law, there, limits, choice.passes.value_or(1)).bend_radius;
+    effect.least_bend_radius = smallest_bend(law, there, limits, choice.passes.value_or(1), near).bend_radius;
+    if (effect.least_bend_radius) near = 1.0 / effect.least_bend_radius->mm();
     effects.push_back(effect);
   }
   return effects;

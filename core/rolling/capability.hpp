@@ -19,6 +19,7 @@ struct MachineLimits {
   std::optional<Length> centre_roll_travel;
   std::optional<double> frame_stiffness_n_per_mm;
   Length rims_meet;  // rim radius of an outer roll plus that of the centre roll: their axes come no closer
+  std::optional<Force> outer_roll_force = {};
 
   static MachineLimits of(const Machine& machine);
 };
@@ -29,11 +30,20 @@ struct Demand {
   Force centre_roll_force;
   Length centre_roll_travel;              // with what the frame gives
   Length axis_distance = Length::mm(1e9); // least, centre roll to outer roll
+  Force outer_roll_force;                 // the greater of entry and exit roll
 };
 Demand demand_of(std::span<const SteadyState> passes, const RollGeometry& rolls, const MachineLimits& limits);
 
 // What stands in the way, in the order in which a machine names it.
-enum class Obstruction { slip, centre_roll_force, centre_roll_travel, rims_meet, wraps_the_roll, no_balance };
+enum class Obstruction {
+  slip,
+  centre_roll_force,
+  outer_roll_force,
+  centre_roll_travel,
+  rims_meet,
+  wraps_the_roll,
+  no_balance
+};
 // The first limit that a demand exceeds; none: it can be done.
 std::optional<Obstruction> exceeded(const Demand& demand, const MachineLimits& limits);
 
@@ -44,7 +54,7 @@ struct FlatPasses {
 };
 FlatPasses roll_flat(const MomentCurvature& law, const RollGeometry& rolls, double free_curvature, int passes);
 
-// The fewest passes that stay within friction and cylinder force.
+// The fewest passes that stay within friction and roll forces.
 struct PassChoice {
   std::optional<int> passes;       // none: no number up to most_passes_planned
   std::optional<Demand> one;       // of a single pass, where it has a state
@@ -61,10 +71,12 @@ struct SmallestBend {
   std::optional<Length> bend_radius;
   Obstruction stopped_by;
 };
-SmallestBend smallest_bend(const MomentCurvature& law, const RollGeometry& rolls, const MachineLimits& limits, int passes);
+// `near`: a free curvature that may lie near it, to search from; the answer does not depend on it by more than that.
+SmallestBend smallest_bend(const MomentCurvature& law, const RollGeometry& rolls, const MachineLimits& limits, int passes,
+                           std::optional<double> near = {});
 // With 1, 2, 3 ... passes, as long as another pass makes it smaller by more than 2 %; at most six.
 std::vector<SmallestBend> smallest_bends(const MomentCurvature& law, const RollGeometry& rolls,
-                                         const MachineLimits& limits);
+                                         const MachineLimits& limits, std::optional<double> near = {});
 
 // What another outer spacing changes for the same bend.
 struct SpacingEffect {

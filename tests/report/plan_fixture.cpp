@@ -64,6 +64,8 @@ PassPlan pass() {
   p.roll_lift = Length::mm(231.7);
   p.span_in = Length::mm(234.71);
   p.span_out = Length::mm(235.34);
+  p.press_in_force = Force::newtons(13580);
+  p.press_in_radius = Length::mm(361);
   return p;
 }
 
@@ -141,6 +143,15 @@ ClearancePlan clearance() {
   return c;
 }
 
+// Of a real machine for a tube of this size: the report of it has numbers that belong together.
+Capability capability(const Job& job) {
+  Job real = job;
+  real.machine = example_machine();
+  real.machine.rolls.groove = Length::mm(42.4);
+  real.machine.rolls.spacing_positions = {Length::mm(260), Length::mm(400), Length::mm(500), Length::mm(600)};
+  return make_plan(real)->rolling.capability;
+}
+
 Coil coil(Hand hand) { return *Coil::from(spec(hand), Length::mm(42.4)); }
 
 Job job(Hand hand) {
@@ -185,7 +196,9 @@ Plan rail(Hand hand) {
                   .wall_outside = Length::mm(2.55),
                   .wall_inside = Length::mm(2.65),
                   .why_passes = "One pass: the rolls grip and the force stays below the limit.",
-                  .capability = {}};
+                  .capability = capability(plan.job),
+                  .wall_outside_least = Length::mm(2.53),
+                  .wall_inside_most = Length::mm(2.67)};
   plan.understood = {{"plan radius, to the centreline", "800.0 mm (2'-7 1/2\")", "given"},
                      {"pitch", "2700.0 mm (8'-10 5/16\")", "given"}};
   plan.assumptions = {"The vertical play of the tube in the exit groove is 0.5 mm."};

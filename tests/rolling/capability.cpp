@@ -68,9 +68,35 @@ TEST_CASE("the smallest bend is where its limit is met", "[capability][property]
     CHECK(at(1).first.stopped_by == Obstruction::centre_roll_travel);
     CHECK(at(1).first.bend_radius->mm() == Approx(900).epsilon(0.0015));  // the travel that rolls R 900
   }
+  SECTION("an outer roll") {
+    limits.outer_roll_force = Force::kilonewtons(6);
+    CHECK(at(1).first.stopped_by == Obstruction::outer_roll_force);
+    CHECK(at(1).second.outer_roll_force <= *limits.outer_roll_force);
+    CHECK(at(0.998).second.outer_roll_force > *limits.outer_roll_force);
+  }
   SECTION("rims") {
     limits.rims_meet = Length::mm(330);  // the axes come together: 347.9 mm at touch
     CHECK(at(1).first.stopped_by == Obstruction::rims_meet);
+  }
+}
+
+TEST_CASE("the smallest bend does not depend on where the search begins", "[capability][property]") {
+  const Section section = tube(42.4, 2.6);
+  const MomentCurvature m = law(section, 300, 2100);
+  const RollGeometry g = rolls(500, 100, section);
+  for (const double friction : {0.02, 0.15, 0.30, 10.0}) {
+    MachineLimits limits = free_machine;
+    limits.friction = friction;
+    const SmallestBend from_afar = smallest_bend(m, g, limits, 1);
+    REQUIRE(from_afar.bend_radius);
+    for (const double radius : {110.0, 500.0, 3000.0, 1e6}) {
+      const SmallestBend bend = smallest_bend(m, g, limits, 1, 1 / radius);
+      CAPTURE(friction, radius);
+      REQUIRE(bend.bend_radius);
+      // Each is within 0.1 % of the true one.
+      CHECK(bend.bend_radius->mm() == Approx(from_afar.bend_radius->mm()).epsilon(2e-3));
+      CHECK(bend.stopped_by == from_afar.stopped_by);
+    }
   }
 }
 
