@@ -34,6 +34,7 @@ struct Rolls {
     double entry = 0.5, centre = 0.0, exit = 0.5;  // shares; normalised, all zero means 0.5 / 0 / 0.5
   } drive;
   double friction = 0.15;
+  std::optional<double> feed_mm_per_s, centre_roll_mm_per_s;  // of the stock; of the slide. None: not known
   std::optional<double> frame_stiffness_kn_per_mm;  // none: no give
   Length exit_play_up = Length::mm(0.5), exit_play_down = Length::mm(0.5);
   Length exit_height;  // exit groove against the entry-centre line

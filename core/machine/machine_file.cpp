@@ -104,6 +104,8 @@ struct Reading {
 
   void grip_of_the_rolls() {
     Rolls& rolls = machine.rolls;
+    rolls.feed_mm_per_s = in.number("rolls.feed_mm_per_s", Allowed::positive);
+    rolls.centre_roll_mm_per_s = in.number("rolls.centre_roll_mm_per_s", Allowed::positive);
     if (const auto friction = in.number("rolls.friction", Allowed::not_negative))
       rolls.friction = *friction;
     else
@@ -200,6 +202,8 @@ const std::vector<KnownKey>& machine_keys() {
       {"rolls.drive.centre", number, "share of the drive at the centre roll"},
       {"rolls.drive.exit", number, "share of the drive at the exit roll"},
       {"rolls.friction", number, "between roll and stock"},
+      {"rolls.feed_mm_per_s", number, "speed at which the rolls feed the stock"},
+      {"rolls.centre_roll_mm_per_s", number, "speed at which the centre roll goes in"},
       {"rolls.frame_stiffness_kn_per_mm", number, "centre-roll force that opens the frame by 1 mm"},
       {"rolls.exit_play_up", length, "free play of the tube in the exit groove, upward"},
       {"rolls.exit_play_down", length, "free play of the tube in the exit groove, downward"},

@@ -2,6 +2,7 @@
 #pragma once
 
 #include <coilwright/coil/coil.hpp>
+#include <coilwright/coil/segment.hpp>
 #include <coilwright/machine/machine.hpp>
 #include <coilwright/quantity/length_text.hpp>
 #include <coilwright/rolling/blank.hpp>
@@ -32,7 +33,8 @@ struct Tolerances {
 };
 
 struct Job {
-  CoilSpec coil;
+  CoilSpec coil;                       // of a part that is one helix
+  std::vector<SegmentSpec> segments;   // of a part of several segments, in the order of feeding; then there is no coil
   Stock stock;
   BlankSpec blank;
   Machine machine;

@@ -39,6 +39,16 @@ void check_hand(Plan& plan) {
                                 "use a machine that can be fed from the other side.");
 }
 
+// Where the machine cannot roll the pitch in: no outboard roll, the other hand, too little lift.
+void consider_pulling(Plan& plan) {
+  const bool cannot = std::any_of(plan.findings.begin(), plan.findings.end(), [](const Finding& f) {
+    return f.level == Level::fault && (f.about == "machine.outboard_roll" || f.about == "machine.feed" || f.about == "lift" ||
+                                       f.about == "machine.limits.roll_lift" || f.about == "machine.outboard_roll.reach");
+  });
+  if (cannot && !plan.part && plan.coil.helix().pitch() > Length())
+    plan.pull = pull_to_pitch(plan.job.stock, plan.coil.helix());
+}
+
 void check_tolerances(Plan& plan) {
   plan_steps::Remarks say(plan);
   const Tolerances& asked = plan.job.tolerance;
@@ -67,9 +77,26 @@ void check_tolerances(Plan& plan) {
 
 }  // namespace
 
+namespace {
+
+// The coil of the job; of a part of several segments the governing one, with the part.
+Result<Coil> coil_of(const Job& job, const StockFaces& faces, std::optional<PartPlan>& part) {
+  if (job.segments.empty()) return Coil::from(job.coil, faces);
+  Result<Part> made = Part::from(job.segments, job.stock.section.depth());
+  if (!made) return refuse(made.error());
+  Result<plan_steps::Governing> governing = plan_steps::governing_segment(*made, faces);
+  if (!governing) return refuse(governing.error());
+  part.emplace(PartPlan{*std::move(made), governing->segment, {}, std::nullopt});
+  return std::move(governing->coil);
+}
+
+}  // namespace
+
 Result<Plan> make_plan(const Job& job) {
   Findings faults;
-  Result<Coil> coil = Coil::from(job.coil, faces_of(job.stock.section));
+  const StockFaces faces = faces_of(job.stock.section);
+  std::optional<PartPlan> part;
+  Result<Coil> coil = coil_of(job, faces, part);
   if (!coil) append(faults, coil.error());
   append(faults, check_machine(job.machine));
   if (!faults.empty()) {
@@ -78,8 +105,10 @@ Result<Plan> make_plan(const Job& job) {
   }
 
   Plan plan(job, *coil);
+  plan.part = std::move(part);
   plan.assumptions = job.assumptions;
-  plan.assumptions.insert(plan.assumptions.end(), coil->notes().begin(), coil->notes().end());
+  const std::vector<std::string>& notes = plan.part ? plan.part->part.notes() : coil->notes();
+  plan.assumptions.insert(plan.assumptions.end(), notes.begin(), notes.end());
   plan.findings = job.remarks;
   append(plan.findings, check_fit(job.machine.rolls, job.stock.section));
   plan_steps::echo_inputs(plan);
@@ -92,8 +121,10 @@ Result<Plan> make_plan(const Job& job) {
   if (!passes.empty()) {
     const std::optional<BandedLift> lift = plan_steps::plan_lift(plan, setup, passes);
     plan_steps::plan_blank(plan, setup, passes);
-    plan_steps::plan_clearance(plan, setup, passes, lift);
+    if (plan.part) plan_steps::plan_part(plan, setup, passes);
+    else plan_steps::plan_clearance(plan, setup, passes, lift);
   }
+  consider_pulling(plan);
   check_tolerances(plan);
 
   locate(plan.findings, job);

@@ -3,11 +3,14 @@
 #pragma once
 
 #include <coilwright/clearance/clearance.hpp>
+#include <coilwright/coil/part.hpp>
 #include <coilwright/plan/job.hpp>
 #include <coilwright/rolling/blank.hpp>
 #include <coilwright/rolling/capability.hpp>
 #include <coilwright/rolling/distortion.hpp>
 #include <coilwright/rolling/pose.hpp>
+#include <coilwright/rolling/pull_to_pitch.hpp>
+#include <coilwright/rolling/roll_programme.hpp>
 #include <coilwright/rolling/rolling_plan.hpp>
 #include <optional>
 #include <string>
@@ -66,6 +69,15 @@ struct RollingResult {
   std::optional<CurvatureVariation> permitted_variation = {};  // when the drawing asks for a rule
 };
 
+// A part of several segments. The coil of the plan is then its governing segment, the tightest that climbs or else
+// the tightest, not longer than one turn; settings, lift and capability are its, the programme has them all.
+struct PartPlan {
+  Part part;
+  std::size_t governing;
+  RollSpeeds speeds;
+  std::optional<RollProgramme> programme;  // none: a segment cannot be rolled; findings say why
+};
+
 // An input as it was understood: echoed so that a misreading is seen.
 struct Understood {
   std::string label;   // "plan radius, to the centreline"
@@ -78,9 +90,11 @@ struct Plan {
 
   Job job;
   Coil coil;
+  std::optional<PartPlan> part;  // none: the part is the coil
   Blank blank;
   std::optional<bool> longer_than_stock;
   RollingResult rolling;
+  std::optional<PullToPitch> pull;    // of a helix: the other way, rolled flat and pulled
   std::optional<LiftPlan> lift;       // of the last pass; none without an outboard roll or a solution
   std::optional<PosedPart> pose;      // last pass, nominal
   std::optional<ClearancePlan> clearance;
@@ -92,6 +106,8 @@ struct Plan {
   // with them: what clearance checked and what a picture shows.
   std::vector<Obstacle> scene;
 
+  // Of the whole part.
+  [[nodiscard]] Length developed_length() const { return part ? part->part.developed_length() : coil.developed_length(); }
   [[nodiscard]] bool mirrored() const { return coil.hand() == Hand::left_screw; }  // F is M mirrored in x
   // Yes: no fault, and the verdict is "clears".
   [[nodiscard]] bool answer_is_yes() const;

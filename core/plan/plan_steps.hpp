@@ -31,6 +31,17 @@ class Remarks {
 // The helix as the machine sees it: right-hand, in the feed frame.
 Helix feed_frame_helix(const Coil& coil);
 
+// The coil that governs a part of several segments; the questions and faults of a part that bends nowhere.
+struct Governing {
+  std::size_t segment;
+  Coil coil;
+};
+Result<Governing> governing_segment(const Part& part, const StockFaces& faces);
+
+// What a part of several segments needs beyond its governing one: turning over, the lead arc between segments,
+// the roll programme.
+void plan_part(Plan& plan, const RollingSetup& setup, const std::vector<RolledPass>& passes);
+
 // Passes, travel, forces, limits. Empty when there is no physical answer; the findings say why.
 std::vector<RolledPass> plan_rolling(Plan& plan, const RollingSetup& setup);
 

@@ -47,6 +47,19 @@ void warn(Remarks& say, const LiftPlan& lift) {
                                          "tested there.");
 }
 
+// A part that is longer than a bar, in pieces: each pays its own flat ends, lead arc and settling.
+std::string pieces_text(const Remarks& say, const Blank& blank, Length bar) {
+  const Length lost = blank.cut_length() - blank.developed, usable = bar - lost;
+  if (usable <= Length())
+    return "A bar of that length holds no usable part: flat ends and start-up take " + say.length(lost) +
+           ". Buy a longer bar, or bring the outboard roll closer for a shorter lead arc.";
+  const double pieces = std::ceil(blank.developed / usable);
+  return "Buy a longer bar, or roll it in " + number_text(pieces, 0) + " pieces of " +
+         say.length(blank.developed / pieces) + " and splice: a bar leaves " + say.length(usable) +
+         " of usable part, every piece pays its own flat ends, lead arc and settling. Cut both ends of a splice "
+         "within the settled stretch, so that curvature and twist match.";
+}
+
 }  // namespace
 
 std::optional<BandedLift> plan_lift(Plan& plan, const RollingSetup& setup, const std::vector<RolledPass>& passes) {
@@ -89,7 +102,7 @@ void plan_blank(Plan& plan, const RollingSetup& setup, const std::vector<RolledP
   blank.settling = blank.lead_arc.mm() > 0.0 ? spec.settling.value_or(blank.lead_arc) : Length();
   blank.trim_front = spec.trim_front;
   blank.trim_back = spec.trim_back;
-  blank.developed = plan.coil.developed_length();
+  blank.developed = plan.developed_length();
   plan.blank = blank;
   if (blank.run_in_assumed)
     plan.assumptions.push_back("Run-in until the radius settles: the outer-roll spacing, " + say.length(blank.run_in) + " (judgement).");
@@ -116,9 +129,7 @@ void plan_blank(Plan& plan, const RollingSetup& setup, const std::vector<RolledP
   }
   if (*plan.longer_than_stock)
     say.caution("stock.stock_length", "The blank is longer than the longest bar: " + say.length(blank.cut_length()) + " against " +
-                                          say.length(longest) +
-                                          ". Buy a longer bar, or roll the part in pieces and splice; every piece pays its own "
-                                          "flat ends, lead arc and settling.");
+                                          say.length(longest) + ". " + pieces_text(say, blank, longest));
 }
 
 }  // namespace coilwright::plan_steps

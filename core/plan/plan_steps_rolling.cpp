@@ -40,7 +40,8 @@ int passes_for(Plan& plan, const RollingSetup& setup, const Helix& helix) {
     return *plan.job.passes;
   }
   const PassChoice choice =
-      choose_passes(setup.law, setup.rolls, MachineLimits::of(plan.job.machine), helix.curvature().per_mm());
+      choose_passes(setup.law, setup.rolls, MachineLimits::of(plan.job.machine),
+                    plan.part ? plan.part->part.centreline().greatest_curvature() : helix.curvature().per_mm());
   if (!choice.passes) {
     why = "No number of passes up to " + std::to_string(most_passes_planned) +
           " stays within traction and force; one is shown.";
@@ -50,7 +51,7 @@ int passes_for(Plan& plan, const RollingSetup& setup, const Helix& helix) {
   why = n == 1 ? "One pass is enough: it takes " + limits_text(plan, *choice.chosen) + "."
                : passes_text(n) + ": one pass would take " + limits_text(plan, *choice.one) + "; in " + passes_text(n) +
                      " the worst is " + limits_text(plan, *choice.chosen) + ".";
-  if (n == 1 && plan.coil.turns() > 0.9)
+  if (n == 1 && !plan.part && plan.coil.turns() > 0.9)
     why += " One pass also means that no coil has to be fed back through the rolls.";
   return n;
 }

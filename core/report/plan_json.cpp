@@ -91,7 +91,53 @@ Json coil_json(const Plan& plan) {
           {"surface_m2", number(metres * plan.job.stock.surface_per_metre_m2())}};
 }
 
+Json segment_json(const Segment& segment) {
+  const SegmentCurve& curve = segment.curve();
+  return {{"kind", text(segment_kind_name(segment.kind()))},
+          {"length_mm", mm(segment.length())},
+          {"curvature_start_per_mm", number(curve.curvature(0.0))},
+          {"curvature_end_per_mm", number(curve.curvature(curve.length_mm()))},
+          {"torsion_start_per_mm", number(curve.torsion(0.0))},
+          {"hand", segment.hand() ? text(hand_text(*segment.hand())) : Json()}};
+}
+
+Json programme_json(const Plan& plan) {
+  if (!plan.part || !plan.part->programme) return Json();
+  const auto lift = [](const std::optional<double>& value) { return value ? number(*value) : Json(); };
+  const auto kind = [](ProgrammeStep::Kind k) {
+    return k == ProgrammeStep::Kind::hold ? "hold" : k == ProgrammeStep::Kind::follow ? "follow" : "change";
+  };
+  Json passes = Json::array();
+  for (const auto& pass : plan.part->programme->passes) {
+    Json steps = Json::array();
+    for (const ProgrammeStep& s : pass)
+      steps.push_back({{"kind", kind(s.kind)},
+                       {"segment", s.segment + 1},
+                       {"fed_from_mm", number(s.fed_from_mm)},
+                       {"fed_to_mm", number(s.fed_to_mm)},
+                       {"travel_from_mm", number(s.travel_from_mm)},
+                       {"travel_to_mm", number(s.travel_to_mm)},
+                       {"lift_from_mm", lift(s.lift_from_mm)},
+                       {"lift_to_mm", lift(s.lift_to_mm)},
+                       {"feed_mm_per_s", number(s.feed_mm_per_s)},
+                       {"seconds", number(s.seconds)}});
+    passes.push_back(std::move(steps));
+  }
+  return passes;
+}
+
+Json several_segments_json(const Plan& plan) {
+  Json segments = Json::array();
+  for (const Segment& segment : plan.part->part.segments()) segments.push_back(segment_json(segment));
+  const Extent extent = plan.part->part.overall_extent();
+  return {{"developed_length_mm", mm(plan.developed_length())},
+          {"segments", std::move(segments)},
+          {"overall_mm", Json::array({mm(extent.width), mm(extent.depth), mm(extent.height)})},
+          {"programme", programme_json(plan)}};
+}
+
 Json part_json(const Plan& plan) {
+  if (plan.part) return several_segments_json(plan);
   const Helix& helix = plan.coil.helix();
   Json segment = {{"kind", "helix"},
                   {"length_mm", mm(plan.coil.developed_length())},

@@ -17,6 +17,8 @@ void part_section(TextPage& page, const Plan& plan);       // lengths, the three
 void rolling_section(TextPage& page, const Plan& plan);    // forces, strain, the arc rule
 void capability_section(TextPage& page, const Plan& plan); // what this machine can do with this stock
 void lift_section(TextPage& page, const Plan& plan);       // the band of the lift and what stands behind it
+void programme_section(TextPage& page, const Plan& plan);  // settings along a part of several segments
+void pull_section(TextPage& page, const Plan& plan);       // rolled flat and pulled, where the lift is out of reach
 void trust_section(TextPage& page, const Plan& plan);      // how far the numbers can be believed
 void inputs_section(TextPage& page, const Plan& plan);     // inputs as understood, assumptions
 void findings_section(TextPage& page, const Plan& plan);   // cautions to watch, questions for the customer

@@ -27,7 +27,7 @@ void blank_section(TextPage& page, const Plan& plan) {
   page.heading("The bar to cut");
   if (plan.rolling.passes.empty()) {
     page.line("Not known: flat ends and start-up come from the rolling, which has no answer. The part alone is " +
-              length_text(plan.coil.developed_length(), show) + ".");
+              length_text(plan.developed_length(), show) + ".");
     return;
   }
   for (const System system : systems(show)) page.line(blank_sum_text(blank, system));

@@ -9,13 +9,28 @@
 namespace coilwright {
 namespace {
 
+// "straight, arc, helix and straight"
+std::string kinds(const Part& part) {
+  std::string out;
+  const std::size_t last = part.segments().size() - 1;
+  for (std::size_t i = 0; i <= last; ++i)
+    out += (i == 0 ? "" : i == last ? " and " : ", ") + std::string(segment_kind_name(part.segments()[i].kind()));
+  return out;
+}
+
 std::string part_sentence(const Plan& plan) {
   const Helix& helix = plan.coil.helix();
   const Show show = plan.job.show;
   const Stock& stock = plan.job.stock;
   std::string out = stock.section.text();
   if (!stock.size_source.empty()) out += " (" + stock.designation + ")";
-  out += ", " + stock.material.name + "; plan radius " + length_text(helix.plan_radius(), show) +
+  out += ", " + stock.material.name;
+  if (plan.part) {
+    const std::size_t count = plan.part->part.segments().size();
+    return out + "; " + (count == 1 ? "one segment" : std::to_string(count) + " segments in the order of feeding") + ": " +
+           kinds(plan.part->part) + "; " + length_text(plan.developed_length(), show) + " along the centreline";
+  }
+  out += "; plan radius " + length_text(helix.plan_radius(), show) +
          " to the centreline, ";
   if (helix.pitch() == Length())
     out += "no pitch (a flat ring), ";
@@ -85,6 +100,12 @@ std::string buy_sentence(const Plan& plan) {
 
 std::string size_sentence(const Plan& plan) {
   const Show show = plan.job.show;
+  if (plan.part) {
+    const Extent extent = plan.part->part.overall_extent();
+    return length_text(extent.width, show) + " along the start, " + length_text(extent.depth, show) + " across it, " +
+           length_text(extent.height, show) + " high, over the outside; finished " +
+           mass_text(plan.developed_length().mm() / 1000.0 * plan.job.stock.mass_per_metre_kg(), show);
+  }
   const Coil& coil = plan.coil;
   const Length outside = 2.0 * (coil.helix().plan_radius() + coil.faces().outer);
   return length_text(coil.overall_height(), show) + " high standing upright, " + length_text(outside, show) +

@@ -47,6 +47,8 @@ std::string plan_text(const Plan& plan, const TextStyle& style) {
   rolling_section(page, plan);
   capability_section(page, plan);
   lift_section(page, plan);
+  programme_section(page, plan);
+  pull_section(page, plan);
   trust_section(page, plan);
   inputs_section(page, plan);
   return page.text();

@@ -1,0 +1,110 @@
+#include <cmath>
+#include <coilwright/plan/plan_steps.hpp>
+#include <coilwright/quantity/number_text.hpp>
+#include <numbers>
+
+namespace coilwright::plan_steps {
+namespace {
+
+std::string segment_name(const Part& part, std::size_t index) {
+  return "segment " + std::to_string(index + 1) + " (" + std::string(segment_kind_name(part.segments()[index].kind())) + ")";
+}
+
+std::string segment_about(std::size_t index) { return "segment." + std::to_string(index + 1); }
+
+// The part as the machine sees it: right-hand, in the feed frame.
+Centreline in_feed_frame(const Part& part) {
+  const bool left = !part.hands().empty() && part.hands().front() == Hand::left_screw;
+  return left ? part.centreline().mirrored() : part.centreline();
+}
+
+void say_turnings(Plan& plan) {
+  Remarks say(plan);
+  for (const Turning& turning : plan.part->part.turnings()) {
+    const bool another_setup = turning.need == TurnNeed::turn_over || turning.need == TurnNeed::quarter_turn;
+    if (another_setup) say.caution(segment_about(turning.segment), turning.text);
+    else say.fault(segment_about(turning.segment), turning.text);
+  }
+}
+
+// A level or straight end before what climbs cannot be rolled as drawn: the lead arc lies between them.
+void say_lead_arc(Plan& plan) {
+  Remarks say(plan);
+  const std::vector<Segment>& segments = plan.part->part.segments();
+  const Length lead_arc = plan.blank.lead_arc;
+  if (lead_arc <= Length() || segments.front().hand()) return;
+  std::size_t climbs = 0;
+  while (climbs < segments.size() && !segments[climbs].hand()) ++climbs;
+  if (climbs == segments.size()) return;
+  say.caution(segment_about(climbs),
+              "Before " + segment_name(plan.part->part, climbs) +
+                  " lies what comes out flat until the outboard roll holds the part: a lead arc of " + say.length(lead_arc, 0) +
+                  ". As drawn, with a level end right before it, it cannot be rolled in one go. Splice the level end on, put an "
+                  "easing between, or roll the part from its other end so that the level end comes last.");
+}
+
+void say_transitions(Plan& plan) {
+  Remarks say(plan);
+  for (const Transition& t : plan.part->programme->transitions)
+    say.caution(segment_about(t.before + 1),
+                "Between " + segment_name(plan.part->part, t.before) + " and " + segment_name(plan.part->part, t.before + 1) +
+                    " the radius changes over " + say.length(Length::mm(t.to_mm - t.from_mm), 0) + ", from " +
+                    say.length(Length::mm(t.from_mm), 0) + " to " + say.length(Length::mm(t.to_mm), 0) +
+                    " along the part: the rolls span it. Within it the radius lies between the two and is not promised.");
+}
+
+}  // namespace
+
+Result<Governing> governing_segment(const Part& part, const StockFaces& faces) {
+  const std::vector<Segment>& segments = part.segments();
+  std::optional<std::size_t> best;
+  for (std::size_t i = 0; i < segments.size(); ++i) {
+    if (segments[i].curve().greatest_curvature() == 0.0) continue;
+    const bool climbs = segments[i].hand().has_value();
+    const bool better = !best || (climbs && !segments[*best].hand()) ||
+                        (climbs == segments[*best].hand().has_value() &&
+                         segments[i].curve().greatest_curvature() > segments[*best].curve().greatest_curvature());
+    if (better) best = i;
+  }
+  if (!best)
+    return refuse({{Level::fault, "segment", "Nothing of this part is bent: it is straight from end to end.", std::nullopt}});
+  const SegmentCurve& curve = segments[*best].curve();
+  // A taper is tightest at one of its ends.
+  const double end = curve.length_mm();
+  const double at = curve.curvature(0.0) >= curve.curvature(end) ? 0.0 : end;
+  const Helix helix = helix_of(curve.curvature(at), curve.torsion(at));
+  CoilSpec spec;
+  spec.radius = helix.plan_radius();
+  spec.pitch = helix.pitch();
+  spec.hand = helix.hand();
+  spec.turns = std::min(1.0, curve.azimuth(end) / (2.0 * std::numbers::pi));
+  Result<Coil> coil = Coil::from(spec, faces);
+  if (!coil) return refuse(coil.error());
+  return Governing{*best, *std::move(coil)};
+}
+
+void plan_part(Plan& plan, const RollingSetup& setup, const std::vector<RolledPass>& passes) {
+  Remarks say(plan);
+  PartPlan& part = *plan.part;
+  say_turnings(plan);
+  say_lead_arc(plan);
+  part.speeds = {plan.job.machine.rolls.feed_mm_per_s.value_or(usual_feed_mm_per_s),
+                 plan.job.machine.rolls.centre_roll_mm_per_s.value_or(usual_centre_roll_mm_per_s)};
+  if (!plan.job.machine.rolls.feed_mm_per_s || !plan.job.machine.rolls.centre_roll_mm_per_s)
+    plan.assumptions.push_back("Speeds of the roll programme: feed " + number_text(part.speeds.feed_mm_per_s, 0) +
+                               " mm/s, centre roll " + number_text(part.speeds.centre_roll_mm_per_s, 1) +
+                               " mm/s, where the machine does not say (judgement).");
+  auto made = roll_programme(setup, in_feed_frame(part.part), static_cast<int>(passes.size()), part.speeds);
+  if (const auto* none = std::get_if<NoSetting>(&made)) {
+    say.fault(segment_about(none->segment), "The machine has no setting for " + segment_name(part.part, none->segment) +
+                                                ", pass " + std::to_string(none->why.pass) +
+                                                ": see the smallest bend radius it reaches, and the reach of the outboard roll.");
+    return;
+  }
+  part.programme = std::get<RollProgramme>(std::move(made));
+  say_transitions(plan);
+  say.caution("clearance", "The clearance of a part of several segments is not checked: watch the first piece all the way, slowly, "
+                           "with a hand at the stop.");
+}
+
+}  // namespace coilwright::plan_steps

@@ -1,0 +1,135 @@
+#include <algorithm>
+#include <cmath>
+#include <coilwright/quantity/require.hpp>
+#include <coilwright/rolling/roll_programme.hpp>
+#include <numbers>
+
+namespace coilwright {
+namespace {
+
+// What the machine is set to at one place of the part, in one pass.
+struct Setting {
+  double along_mm, travel_mm;
+  std::optional<double> lift_mm;
+  double curvature, span_out_mm;
+};
+
+using Settings = std::vector<Setting>;  // by pass
+
+std::variant<Settings, NoPass> settings_at(const RollingSetup& setup, const SegmentCurve& curve, double within_mm,
+                                           double along_mm, int passes) {
+  const double curvature = curve.curvature(within_mm);
+  Settings result;
+  if (curvature == 0.0) {
+    const std::optional<double> level = setup.outboard_roll ? std::optional(0.0) : std::nullopt;
+    result.assign(static_cast<std::size_t>(passes), {along_mm, 0.0, level, 0.0, setup.rolls.half_spacing_mm});
+    return result;
+  }
+  const Helix helix = helix_of(curvature, std::abs(curve.torsion(within_mm)));
+  const PassesOutcome outcome = roll_in_passes(setup, helix, passes);
+  if (const auto* none = std::get_if<NoPass>(&outcome)) return *none;
+  for (const RolledPass& pass : std::get<std::vector<RolledPass>>(outcome)) {
+    std::optional<double> lift;
+    if (setup.outboard_roll) lift = pass.lift ? pass.lift->state.lift.mm() : 0.0;
+    result.push_back({along_mm, pass.rolling.travel_mm, lift, pass.rolling.free_curvature, pass.rolling.span_out_mm});
+  }
+  return result;
+}
+
+// Places of a segment at which settings are solved: its middle for a constant one, steps along a taper.
+std::vector<double> places_of(const SegmentCurve& curve) {
+  const double length = curve.length_mm();
+  if (std::holds_alternative<SegmentCurve::Screw>(curve.kind())) return {0.5 * length};
+  const double eighths = std::ceil(curve.azimuth(length) / (0.25 * std::numbers::pi));
+  const auto steps = static_cast<std::size_t>(std::clamp(eighths, 1.0, static_cast<double>(most_taper_steps)));
+  std::vector<double> places;
+  for (std::size_t i = 0; i <= steps; ++i) places.push_back(length * static_cast<double>(i) / static_cast<double>(steps));
+  return places;
+}
+
+class PassWriter {
+ public:
+  PassWriter(const Centreline& part, const RollSpeeds& speeds) : part_(part), speeds_(speeds) {}
+
+  // Settings of each segment in this pass, by place.
+  std::vector<ProgrammeStep> write(const std::vector<Settings>& segments, double half_spacing_mm) {
+    for (std::size_t i = 0; i < segments.size(); ++i) {
+      const Centreline::Joined& joined = part_.segments()[i];
+      // A change takes half the spacing around the joint, less where a segment is too short for it (judgement: over a
+      // shorter way the stock would be pressed rather than rolled).
+      const double room = i == 0 ? 0.0 : std::min(part_.segments()[i - 1].curve.length_mm(), joined.curve.length_mm());
+      const bool same = i > 0 && segments[i].front().travel_mm == segments[i - 1].back().travel_mm &&
+                        segments[i].front().lift_mm == segments[i - 1].back().lift_mm;
+      const double half = i == 0 || same ? 0.0 : 0.5 * std::min(half_spacing_mm, room);
+      if (half > 0.0) {
+        cut_back(joined.from_mm - half);
+        add(ProgrammeStep::Kind::change, i, joined.from_mm - half, joined.from_mm + half, segments[i - 1].back(), segments[i].front());
+      }
+      const double from = joined.from_mm + half;
+      if (segments[i].size() == 1) {
+        add(ProgrammeStep::Kind::hold, i, from, joined.to_mm(), segments[i].front(), segments[i].front());
+        continue;
+      }
+      for (std::size_t k = 0; k + 1 < segments[i].size(); ++k)
+        if (segments[i][k + 1].along_mm > from)
+          add(ProgrammeStep::Kind::follow, i, std::max(from, segments[i][k].along_mm), segments[i][k + 1].along_mm,
+              segments[i][k], segments[i][k + 1]);
+    }
+    return std::move(steps_);
+  }
+
+ private:
+  // Steps before a change end where it begins.
+  void cut_back(double to_mm) {
+    while (!steps_.empty() && steps_.back().fed_from_mm >= to_mm) steps_.pop_back();
+    if (steps_.empty() || steps_.back().fed_to_mm <= to_mm) return;
+    ProgrammeStep& last = steps_.back();
+    last.seconds *= (to_mm - last.fed_from_mm) / (last.fed_to_mm - last.fed_from_mm);
+    last.fed_to_mm = to_mm;
+  }
+
+  void add(ProgrammeStep::Kind kind, std::size_t segment, double from, double to, const Setting& a, const Setting& b) {
+    const double moves = std::abs(b.travel_mm - a.travel_mm);
+    const double seconds = std::max((to - from) / speeds_.feed_mm_per_s, moves / speeds_.centre_roll_mm_per_s);
+    steps_.push_back({kind, segment, from, to, a.travel_mm, b.travel_mm, a.lift_mm, b.lift_mm, a.curvature, b.curvature,
+                      (to - from) / seconds, seconds});
+  }
+
+  const Centreline& part_;
+  const RollSpeeds& speeds_;
+  std::vector<ProgrammeStep> steps_;
+};
+
+}  // namespace
+
+std::variant<RollProgramme, NoSetting> roll_programme(const RollingSetup& setup, const Centreline& part, int passes,
+                                                      const RollSpeeds& speeds) {
+  require(!part.empty() && passes >= 1, "a programme needs a part and a pass");
+  require(speeds.feed_mm_per_s > 0.0 && speeds.centre_roll_mm_per_s > 0.0, "a programme needs speeds");
+  // By pass, segment and place.
+  std::vector<std::vector<Settings>> solved(static_cast<std::size_t>(passes));
+  for (std::size_t i = 0; i < part.size(); ++i) {
+    const Centreline::Joined& joined = part.segments()[i];
+    for (auto& pass : solved) pass.emplace_back();
+    for (const double within : places_of(joined.curve)) {
+      auto outcome = settings_at(setup, joined.curve, within, joined.from_mm + within, passes);
+      if (const auto* none = std::get_if<NoPass>(&outcome)) return NoSetting{i, *none};
+      const Settings& settings = std::get<Settings>(outcome);
+      for (std::size_t p = 0; p < solved.size(); ++p) solved[p][i].push_back(settings[p]);
+    }
+  }
+  RollProgramme programme{{}, {}, 0.0};
+  for (const std::vector<Settings>& pass : solved) {
+    programme.passes.push_back(PassWriter(part, speeds).write(pass, setup.rolls.half_spacing_mm));
+    for (const ProgrammeStep& step : programme.passes.back()) programme.seconds += step.seconds;
+  }
+  for (const ProgrammeStep& step : programme.passes.back()) {
+    if (step.kind != ProgrammeStep::Kind::change) continue;
+    const double clearing = solved.back()[step.segment].front().span_out_mm;
+    programme.transitions.push_back({step.segment - 1, step.fed_from_mm, step.fed_to_mm + clearing,
+                                     step.fed_to_mm - step.fed_from_mm, clearing});
+  }
+  return programme;
+}
+
+}  // namespace coilwright
