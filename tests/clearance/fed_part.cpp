@@ -161,7 +161,7 @@ TEST_CASE("a helix is the same part in one segment, in many, and as the stretch 
   // backwards, runs along +x, and half a turn about y keeps a helix a helix of the same hand.
   const PosedPart coil = rigid_part(Helix(Length::mm(R), Length::mm(pitch), Hand::right_screw), Eigen::Isometry3d::Identity());
   const Helix helix = coil.helix();
-  const HelixFrame start = helix.frame_C(Length::mm(0));
+  const auto start = helix.frame_C(Length::mm(0));
   Eigen::Isometry3d X_CB = Eigen::Isometry3d::Identity();  // T backward, N inward
   X_CB.linear() << -start.tangent, start.normal, -start.binormal;
   for (int i = 0; i < 12; ++i) {
