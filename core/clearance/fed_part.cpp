@@ -133,6 +133,27 @@ Isometry3d frame_along(const SegmentShape& shape, double length_mm) {
   return FedPatch::law_of(shape).at(cone ? cone_azimuth(*cone, length_mm) : length_mm);
 }
 
+std::vector<FedSegment> fed_segments(const Centreline& centreline, std::span<const Isometry3d> X_FB) {
+  require(X_FB.size() == centreline.size(), "every segment is held somewhere");
+  std::vector<FedSegment> segments;
+  for (std::size_t i = 0; i < centreline.size(); ++i) {
+    const Centreline::Joined& joined = centreline.segments()[i];
+    Isometry3d X_PS = Isometry3d::Identity();
+    X_PS.linear() << joined.start.tangent, joined.start.normal, joined.start.binormal;
+    X_PS.translation() = joined.start.point;
+    if (const auto* screw = std::get_if<SegmentCurve::Screw>(&joined.curve.kind())) {
+      segments.push_back({ScrewSegment{screw->curvature, screw->torsion, screw->length_mm}, X_PS, X_FB[i]});
+    } else {
+      const auto& taper = std::get<SegmentCurve::Taper>(joined.curve.kind());
+      const double turn = 2.0 * std::numbers::pi * taper.turns;
+      segments.push_back({ConeSegment{taper.start_radius_mm, (taper.end_radius_mm - taper.start_radius_mm) / turn,
+                                      taper.rise_mm / turn, turn},
+                          X_PS, X_FB[i]});
+    }
+  }
+  return segments;
+}
+
 FedPatch::Law FedPatch::law_of(const SegmentShape& shape) {
   Law law;
   if (const auto* screw = std::get_if<ScrewSegment>(&shape)) {

@@ -18,6 +18,7 @@
 #include <Eigen/Core>
 #include <Eigen/Geometry>
 #include <array>
+#include <coilwright/coil/centreline.hpp>
 #include <cstddef>
 #include <span>
 #include <variant>
@@ -47,6 +48,9 @@ struct FedSegment {
   Eigen::Isometry3d X_PS;  // the Frenet frame at its start
   Eigen::Isometry3d X_FB;  // where the machine holds the Frenet frame at the bend point while it is in the bend
 };
+
+// The segments of a centreline whose start is the leading end; one X_FB for each.
+std::vector<FedSegment> fed_segments(const Centreline& centreline, std::span<const Eigen::Isometry3d> X_FB);
 
 // A box of parameters: `s` of what is in the bend, `w` of the place on the part.
 struct PatchBox {

@@ -80,6 +80,25 @@ TEST_CASE("points of a patch stand where the frames put them", "[clearance][orac
   }
 }
 
+TEST_CASE("a centreline as a fed part", "[clearance][oracle]") {
+  Centreline line;
+  line.append(SegmentCurve::straight(Length::mm(200)));
+  line.append(SegmentCurve::arc(Length::mm(400), Angle::deg(70)), 0.3);
+  line.append(SegmentCurve::taper({350.0, 250.0, 2.5, -180.0}), -1.2);
+  line.append(SegmentCurve::helix(Helix(Length::mm(600), Length::mm(900), Hand::left_screw), Length::mm(1500)), 2.0);
+  const std::vector<Eigen::Isometry3d> held(line.size(), Eigen::Isometry3d::Identity());
+  const FedPart part(fed_segments(line, held));
+  CHECK(part.length_mm() == Approx(line.length_mm()).epsilon(1e-9));
+  Dice dice(88);
+  for (int i = 0; i < 300; ++i) {
+    const double fed = dice.between(0, line.length_mm()), along = dice.between(0, fed);
+    const CurveFrame bend = line.frame(fed);
+    const Vector3d off = line.frame(along).point - bend.point;
+    CHECK((standing(part, fed, along) - Vector3d(off.dot(bend.tangent), off.dot(bend.normal), off.dot(bend.binormal))).norm() <
+          1e-5);
+  }
+}
+
 TEST_CASE("the bounds of a patch hold at every place of a box", "[clearance][bound]") {
   Dice dice(84);
   double worst_rest = 1e300, worst_reach = 1e300, worst_cut = 1e300;
@@ -142,7 +161,7 @@ TEST_CASE("a helix is the same part in one segment, in many, and as the stretch 
   // backwards, runs along +x, and half a turn about y keeps a helix a helix of the same hand.
   const PosedPart coil = rigid_part(Helix(Length::mm(R), Length::mm(pitch), Hand::right_screw), Eigen::Isometry3d::Identity());
   const Helix helix = coil.helix();
-  const HelixFrame start = helix.frame_C(Length::mm(0));
+  const auto start = helix.frame_C(Length::mm(0));
   Eigen::Isometry3d X_CB = Eigen::Isometry3d::Identity();  // T backward, N inward
   X_CB.linear() << -start.tangent, start.normal, -start.binormal;
   for (int i = 0; i < 12; ++i) {
