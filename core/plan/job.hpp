@@ -34,7 +34,7 @@ struct Tolerances {
 
 struct Job {
   CoilSpec coil;                       // of a part that is one helix
-  std::vector<SegmentSpec> segments;   // of a part of several segments, in the order of feeding; then there is no coil
+  std::vector<SegmentSpec> segments = {};  // of a part of several segments, in the order of feeding; then there is no coil
   Stock stock;
   BlankSpec blank;
   Machine machine;

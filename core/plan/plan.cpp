@@ -84,6 +84,8 @@ Result<Coil> coil_of(const Job& job, const StockFaces& faces, std::optional<Part
   if (job.segments.empty()) return Coil::from(job.coil, faces);
   Result<Part> made = Part::from(job.segments, job.stock.section.depth());
   if (!made) return refuse(made.error());
+  const std::vector<Segment>& segments = made->segments();
+  if (segments.size() == 1 && segments.front().coil()) return *segments.front().coil();
   Result<plan_steps::Governing> governing = plan_steps::governing_segment(*made, faces);
   if (!governing) return refuse(governing.error());
   part.emplace(PartPlan{*std::move(made), governing->segment, {}, std::nullopt});

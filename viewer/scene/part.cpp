@@ -40,6 +40,7 @@ GrowingPart::GrowingPart(const Subject& subject) : subject_(subject) {
   }
   const PosedPart& part = *subject.part;
   step_mm_ = ring_turn_rad * part.helix().arc_per_radian_mm();
+  if (subject.several) step_mm_ = ring_turn_rad / subject.several->greatest_curvature();
   for (const double lag : evenly(-part.span_in_mm(), part.span_out_mm(), step_mm_ / 2.0))
     spans_.push_back(ring_at(lag));
   const double to = std::max(subject.rolled_mm, part.span_out_mm());
@@ -77,7 +78,7 @@ double GrowingPart::to_anything(const Vector3d& p_M, const PartRings& part) cons
 }
 
 Ring GrowingPart::ring_at(double lag_mm) const {
-  const CurvePoint at = subject_.part->at(lag_mm);
+  const CurvePoint at = curve_at(subject_, lag_mm);
   return {placed(subject_, at.p), placed(subject_, at.d1.normalized()), to_solids(at.p, lag_mm, Stretch::formed), lag_mm};
 }
 
@@ -124,7 +125,7 @@ PartRings GrowingPart::at_fed_length(double fed_mm) const {
   const double straight = subject_.front_mm + fed - lead;
   std::vector<Ring> front;
   if (straight > 0.0) {
-    const CurvePoint tip = part.at(lead);
+    const CurvePoint tip = curve_at(subject_, lead);
     const Vector3d t = tip.d1.normalized();
     for (const double x : evenly(0.0, straight, std::max(straight / 40.0, subject_.tube_radius_mm / 2.0))) {
       const Vector3d p = tip.p + x * t;

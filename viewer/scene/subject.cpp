@@ -127,7 +127,40 @@ void stand_alone(Subject& s, const Plan& plan) {
   s.cut_mm = s.rolled_mm + point_mm;
 }
 
+// A part of several segments upright on its own lowest point: up as the part says, its middle over the origin.
+void stand_several(Subject& s, const Plan& plan) {
+  stand_alone(s, plan);
+  const Part& part = plan.part->part;
+  s.several = part.centreline();
+  s.mirrored = false;
+  s.rolled_mm = s.developed_mm = plan.developed_length().mm();
+  s.cut_mm = s.rolled_mm;
+  const Eigen::Vector3d up = part.up_direction().normalized();
+  const CurveFrame start = part.centreline().frame(0.0);
+  // The start may climb: it runs along x in plan.
+  Eigen::Vector3d along = start.tangent - start.tangent.dot(up) * up;
+  if (along.norm() < 1e-6) along = start.normal;
+  along.normalize();
+  s.X_several.linear().row(0) = along;
+  s.X_several.linear().row(1) = up.cross(along);
+  s.X_several.linear().row(2) = up;
+  Eigen::AlignedBox3d box;
+  constexpr int samples = 400;
+  for (int i = 0; i <= samples; ++i) box.extend(curve_at(s, s.rolled_mm * i / samples).p);
+  s.X_several.pretranslate(Eigen::Vector3d(-box.center().x(), -box.center().y(), s.tube_radius_mm - box.min().z()));
+}
+
 }  // namespace
+
+CurvePoint curve_at(const Subject& subject, double lag_mm) {
+  if (!subject.several) return subject.part->at(lag_mm);
+  const CurveFrame f = subject.several->frame(lag_mm);
+  const Eigen::Matrix3d& turn = subject.X_several.linear();
+  const std::size_t i = subject.several->index_at(lag_mm);
+  const Centreline::Joined& joined = subject.several->segments()[i];
+  const double within = std::clamp(lag_mm - joined.from_mm, 0.0, joined.curve.length_mm());
+  return {subject.X_several * f.point, turn * f.tangent, joined.curve.curvature(within) * (turn * f.normal)};
+}
 
 Subject subject_of(const Plan& plan) {
   const Show show = plan.job.show;
@@ -159,7 +192,15 @@ Subject subject_of(const Plan& plan) {
   s.start_up_label = "start-up, cut off: " + length(s.start_up_mm);
   s.front_label = "straight front end " + length(s.front_mm);
   add_clearance(s, plan, length);
-  if (!s.part) {
+  if (plan.part) {
+    const Extent extent = plan.part->part.overall_extent();
+    s.measures = std::to_string(plan.part->part.segments().size()) + " segments, " + length(plan.developed_length().mm()) +
+                 " along the centreline; " + length(extent.width.mm()) + " x " + length(extent.depth.mm()) + " x " +
+                 length(extent.height.mm());
+    stand_several(s, plan);
+    s.verdict = "Not checked for clearance";
+    s.verdict_detail = "The finished part by itself; how it stands in the machine while it grows was not checked.";
+  } else if (!s.part) {
     stand_alone(s, plan);
     s.verdict = "Cannot be rolled so";
     s.verdict_detail.clear();

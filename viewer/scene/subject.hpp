@@ -4,6 +4,7 @@
 // All geometry is in the feed frame F of the plan; the scene mirrors it to the machine frame while meshing.
 #pragma once
 
+#include <coilwright/coil/centreline.hpp>
 #include <coilwright/machine/shape.hpp>
 #include <coilwright/plan/plan.hpp>
 #include <coilwright/rolling/pose.hpp>
@@ -49,6 +50,10 @@ struct Subject {
   bool mirrored = false;  // F is the machine frame mirrored in x
   std::optional<PosedPart> part;
   Standing standing = Standing::in_machine;
+  // A part of several segments, finished and by itself: its centreline and where that stands. Lag is then the
+  // length from its front end.
+  std::optional<Centreline> several;
+  Eigen::Isometry3d X_several = Eigen::Isometry3d::Identity();
   double tube_radius_mm = 0.0;
 
   // Lengths of the blank (rolling/blank.hpp): what is where at a given fed length.
@@ -72,6 +77,9 @@ struct Subject {
 };
 
 Subject subject_of(const Plan& plan);
+
+// The centreline of the subject's part in F.
+CurvePoint curve_at(const Subject& subject, double lag_mm);
 
 // A point or vector of F in the machine frame.
 inline Eigen::Vector3d placed(const Subject& subject, const Eigen::Vector3d& v_F) {
