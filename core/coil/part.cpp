@@ -105,7 +105,7 @@ Part Part::of(const Coil& coil) {
   spec.kind = SegmentKind::helix;
   spec.hand = coil.hand();
   spec.with(SegmentMeasure::radius, coil.helix().plan_radius()).with(SegmentMeasure::pitch, coil.helix().pitch()).with_turns(coil.turns());
-  const Result<Part> part = from({spec}, coil.faces().inner + coil.faces().outer);
+  const Result<Part> part = from({spec}, coil.faces());
   require(part.has_value(), "a coil is a part");
   return *part;
 }

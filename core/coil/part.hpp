@@ -48,7 +48,7 @@ class Part {
   // Faults of all segments at once, about "segment.N.key" with N from 1. Measures left to a closing condition
   // (closing.hpp) are solved: the least value above 0 that meets the condition, up to one turn (ten for
   // a helix, a cone or a scroll) or a length of 100 m. A condition that no value meets says how near it gets and where.
-  static Result<Part> from(const std::vector<SegmentSpec>& specs, Length outside_diameter);
+  static Result<Part> from(const std::vector<SegmentSpec>& specs, const StockFaces& faces);
   // One helix.
   static Part of(const Coil& coil);
 
@@ -63,7 +63,7 @@ class Part {
   [[nodiscard]] Length inside_length() const;
   [[nodiscard]] Length outside_length() const;
   [[nodiscard]] Extent centreline_extent() const;
-  [[nodiscard]] Extent overall_extent() const;  // of the outside of round stock
+  [[nodiscard]] Extent overall_extent() const;  // of the outside; other than round stock as a round that holds it
 
   [[nodiscard]] bool flat() const { return hands_.empty() && !eased_; }
   [[nodiscard]] const std::vector<Hand>& hands() const { return hands_; }  // none if flat, one, or both
@@ -72,14 +72,14 @@ class Part {
   [[nodiscard]] const std::vector<Turning>& turnings() const { return turnings_; }
   // What closing conditions came to and what was chosen between two shapes: whole sentences.
   [[nodiscard]] const std::vector<std::string>& notes() const { return notes_; }
-  [[nodiscard]] Length outside_diameter() const { return outside_diameter_; }
+  [[nodiscard]] const StockFaces& faces() const { return faces_; }  // of the stock
 
  private:
   friend class PartMaker;
-  explicit Part(Length outside_diameter) : outside_diameter_(outside_diameter) {}
+  explicit Part(const StockFaces& faces) : faces_(faces) {}
   void join();        // centreline, up and hands from the segments
   void note_turns();
-  Length outside_diameter_;
+  StockFaces faces_;
   std::vector<Segment> segments_;
   Centreline centreline_;
   Eigen::Vector3d up_ = Eigen::Vector3d::UnitZ();

@@ -62,7 +62,7 @@ Vector3d axis_of(const SegmentCurve& curve, const CurveFrame& start) {
 // Replaces conditions by numbers, one after the other, and makes the part.
 class PartMaker {
  public:
-  PartMaker(const std::vector<SegmentSpec>& specs, Length outside_diameter) : specs_(specs), outside_(outside_diameter) {}
+  PartMaker(const std::vector<SegmentSpec>& specs, const StockFaces& faces) : specs_(specs), faces_(faces) {}
 
   Result<Part> make() {
     if (specs_.empty()) return refuse("segment", "A part has at least one segment.");
@@ -93,7 +93,7 @@ class PartMaker {
     for (std::size_t i = 0; i < specs_.size(); ++i) {
       const SegmentSpec& s = specs_[i];
       if (!s.closing) {
-        if (const auto made = Segment::from(s, outside_, about(i)); !made) append(faults_, made.error());
+        if (const auto made = Segment::from(s, faces_, about(i)); !made) append(faults_, made.error());
         continue;
       }
       const std::string key = segment_measure_key(s.closing->of);
@@ -122,7 +122,7 @@ class PartMaker {
     Findings last;
     for (const double share : {1e-4, 1e-3, 0.01, 0.03, 0.1, 0.2, 0.4, 0.6, 0.8, 1.0}) {
       tried.given[of] = share * most;
-      const auto made = Segment::from(tried, outside_, about(i));
+      const auto made = Segment::from(tried, faces_, about(i));
       if (made) return;
       last = made.error();
     }
@@ -131,11 +131,11 @@ class PartMaker {
 
   // The first `count` segments; none if one of them cannot be.
   [[nodiscard]] std::optional<Part> build(std::size_t count, Findings* findings = nullptr) const {
-    Part part(outside_);
+    Part part(faces_);
     const auto first = std::find_if(specs_.begin(), specs_.end(), climbs);
     part.climbs_to_minus_z_ = first != specs_.end() && (*first->hand == Hand::left_screw) != (first->bends == Bends::out);
     for (std::size_t i = 0; i < count; ++i) {
-      const auto made = Segment::from(specs_[i], outside_, about(i));
+      const auto made = Segment::from(specs_[i], faces_, about(i));
       if (!made) {
         if (findings != nullptr) append(*findings, made.error());
         return std::nullopt;
@@ -181,7 +181,7 @@ class PartMaker {
   [[nodiscard]] std::optional<double> next_slope_sine(std::size_t i) const {
     for (std::size_t j = i + 1; j < specs_.size(); ++j) {
       if (!may_climb(specs_[j]) || specs_[j].closing) continue;
-      const auto made = Segment::from(specs_[j], outside_, about(j));
+      const auto made = Segment::from(specs_[j], faces_, about(j));
       if (!made || !made->hand()) continue;
       return std::abs(axis_of(made->curve(), start_frame()).dot(Vector3d::UnitX()));
     }
@@ -243,7 +243,7 @@ class PartMaker {
     double scale = 0.0;
     for (const SegmentSpec& s : specs_) {
       if (s.closing) continue;
-      if (const auto made = Segment::from(s, outside_, "")) scale += made->length().mm();
+      if (const auto made = Segment::from(s, faces_, "")) scale += made->length().mm();
     }
     for (const std::size_t i : meeting_) {
       unknowns.push_back({specs_[i].closing->of != SegmentMeasure::length, largest_value(specs_[i]),
@@ -291,14 +291,14 @@ class PartMaker {
   }
 
   std::vector<SegmentSpec> specs_;
-  Length outside_;
+  StockFaces faces_;
   Findings faults_;
   std::vector<std::string> notes_;
   std::vector<std::size_t> meeting_;
 };
 
-Result<Part> Part::from(const std::vector<SegmentSpec>& specs, Length outside_diameter) {
-  return PartMaker(specs, outside_diameter).make();
+Result<Part> Part::from(const std::vector<SegmentSpec>& specs, const StockFaces& faces) {
+  return PartMaker(specs, faces).make();
 }
 
 }  // namespace coilwright

@@ -78,7 +78,10 @@ Extent Part::centreline_extent() const {
 }
 
 Extent Part::overall_extent() const {
-  return extent(*this, 0.5 * outside_diameter_.mm());
+  const double across = std::max(faces_.inner.mm(), faces_.outer.mm()), half_height = 0.5 * faces_.height.mm();
+  const bool round = faces_.inner == faces_.outer && half_height == across;
+  const double reach = round ? across : std::hypot(across, half_height);
+  return extent(*this, reach);
 }
 
 }  // namespace coilwright

@@ -42,6 +42,13 @@ CoilSpec coil_spec(const SegmentSpec& spec) {
   return coil;
 }
 
+// Bent the other way the faces change places; bent up or down the height lies in the bend.
+StockFaces bent(const StockFaces& faces, Bends bends) {
+  if (bends == Bends::in) return faces;
+  if (bends == Bends::out) return {faces.outer, faces.inner, faces.height};
+  return {0.5 * faces.height, 0.5 * faces.height, faces.inner + faces.outer};
+}
+
 SegmentNumbers coil_numbers(const Coil& coil, double radius_more_mm) {
   const Helix& h = coil.helix();
   const double R = h.plan_radius().mm() + radius_more_mm;
@@ -108,10 +115,10 @@ std::vector<SegmentMeasure> measures_of(SegmentKind kind) {
 // Makes a segment step by step, gathering what is wrong.
 class SegmentMaker {
  public:
-  SegmentMaker(const SegmentSpec& spec, Length outside_diameter, const std::string& about)
-      : spec_(spec), outside_(outside_diameter), half_mm_(0.5 * outside_diameter.mm()), about_(about) {
-    if (spec.measured_to == MeasuredTo::inside) face_mm_ = -half_mm_;
-    if (spec.measured_to == MeasuredTo::outside) face_mm_ = half_mm_;
+  SegmentMaker(const SegmentSpec& spec, const StockFaces& faces, const std::string& about)
+      : spec_(spec), faces_(bent(faces, spec.bends)), in_mm_(faces_.inner.mm()), out_mm_(faces_.outer.mm()), about_(about) {
+    if (spec.measured_to == MeasuredTo::inside) face_mm_ = -in_mm_;
+    if (spec.measured_to == MeasuredTo::outside) face_mm_ = out_mm_;
   }
 
   Result<Segment> make() {
@@ -164,7 +171,7 @@ class SegmentMaker {
         fault(measure, the + "is larger than any part planned here: at most 10 km, or 100000 turns.");
       } else if (measures_a_radius(measure)) {
         const double centreline = (measure == diameter ? 0.5 * value : value) - face_mm_;
-        if (centreline <= half_mm_) fault(measure, radius_fault(centreline));
+        if (centreline <= in_mm_) fault(measure, radius_fault(centreline));
       }
     }
   }
@@ -172,10 +179,10 @@ class SegmentMaker {
   [[nodiscard]] std::string radius_fault(double centreline_mm) const {
     const auto mm = [](double v) { return length_text(Length::mm(v), Show::both, 2); };
     std::string text = "The radius to the centreline, " + mm(centreline_mm) +
-                       ", is not larger than half the stock, " + mm(half_mm_);
-    if (centreline_mm < half_mm_) text += "; it is short by " + mm(half_mm_ - centreline_mm);
-    text += ". More than " + mm(half_mm_) + " to the centreline";
-    if (spec_.measured_to == MeasuredTo::outside) text += ", which is more than " + mm(2.0 * half_mm_) + " to the outside,";
+                       ", is not larger than what the stock reaches toward the bend's centre, " + mm(in_mm_);
+    if (centreline_mm < in_mm_) text += "; it is short by " + mm(in_mm_ - centreline_mm);
+    text += ". More than " + mm(in_mm_) + " to the centreline";
+    if (spec_.measured_to == MeasuredTo::outside) text += ", which is more than " + mm(in_mm_ + out_mm_) + " to the outside,";
     return text + " would do.";
   }
 
@@ -269,13 +276,13 @@ class SegmentMaker {
                        "whose pitch is at least the size of the stock.");
     if (!faults_.empty()) return refuse(faults_);
     Segment segment(spec_, SegmentCurve::arc(Length::mm(arc->radius_mm), Angle::rad(arc->angle_rad)));
-    segment.inside_length_ = Length::mm((arc->radius_mm - half_mm_) * arc->angle_rad);
-    segment.outside_length_ = Length::mm((arc->radius_mm + half_mm_) * arc->angle_rad);
+    segment.inside_length_ = Length::mm((arc->radius_mm - in_mm_) * arc->angle_rad);
+    segment.outside_length_ = Length::mm((arc->radius_mm + out_mm_) * arc->angle_rad);
     return finished(std::move(segment));
   }
 
   void check_radius(double radius_mm, SegmentMeasure about) {
-    if (radius_mm <= half_mm_) fault(about, radius_fault(radius_mm));
+    if (radius_mm <= in_mm_) fault(about, radius_fault(radius_mm));
     if (radius_mm > longest_mm)
       fault(about, "The radius comes out larger than any part planned here (10 km): what is given makes a straight.");
   }
@@ -309,14 +316,14 @@ class SegmentMaker {
     const auto face = [&](double more) {
       return Length::mm(taper_length_mm({taper->start_radius_mm + more, taper->end_radius_mm + more, taper->turn_rad, taper->rise_mm}));
     };
-    segment.inside_length_ = face(-half_mm_);
-    segment.outside_length_ = face(half_mm_);
+    segment.inside_length_ = face(-in_mm_);
+    segment.outside_length_ = face(out_mm_);
     if (flat) measures_.erase(rise), measures_.erase(pitch);
     return finished(std::move(segment));
   }
 
   Result<Segment> helix() {
-    Result<Coil> coil = Coil::from(coil_spec(spec_), outside_);
+    Result<Coil> coil = Coil::from(coil_spec(spec_), faces_);
     if (!coil) {
       Findings findings = coil.error();
       for (Finding& f : findings)
@@ -339,17 +346,17 @@ class SegmentMaker {
   }
 
   const SegmentSpec& spec_;
-  Length outside_;
-  double half_mm_, face_mm_ = 0.0;
+  StockFaces faces_;  // as this segment bends
+  double in_mm_, out_mm_, face_mm_ = 0.0;
   std::string about_;
   Findings faults_;
   SegmentNumbers measures_;
   std::vector<std::string> notes_;
 };
 
-Result<Segment> Segment::from(const SegmentSpec& spec, Length outside_diameter, const std::string& about) {
+Result<Segment> Segment::from(const SegmentSpec& spec, const StockFaces& faces, const std::string& about) {
   require(!spec.closing, "a condition must have become a number before its segment is made");
-  return SegmentMaker(spec, outside_diameter, about).make();
+  return SegmentMaker(spec, faces, about).make();
 }
 
 std::optional<Hand> Segment::hand() const {
