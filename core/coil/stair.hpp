@@ -1,8 +1,9 @@
 // The rail of a spiral or helical stair, from what is known of the stair.
 //
-// The rail runs beside the line over the nosings: one riser up for every tread angle round the axis, from floor
-// to floor: total rise = riser count x riser height, sweep = riser count x tread angle. (From the first nosing to
-// the landing's there is one riser and one tread less; a sweep given that way is recognised and said.)
+// The rail runs beside the line over the nosings: one riser up for every tread angle round the axis, from
+// floor to floor: total rise = riser count x riser height, sweep = riser count x tread angle. (From the first
+// nosing to the landing's there is one riser and one tread less; a sweep given that way is recognised and
+// said.)
 #pragma once
 
 #include <coilwright/coil/coil.hpp>
@@ -31,32 +32,33 @@ struct StairSpec {
   std::optional<Angle> sweep;        // in plan, of all treads
   std::optional<Hand> hand;
 
-  // The rail's plan radius, from one of: plan_radius, to measured_to; newel_radius or well_radius with offset (from
-  // that face outward to the rail's centreline) or with clear_width (from that face to the rail's inside).
+  // The rail's plan radius, from one of: plan_radius, to measured_to; newel_radius or well_radius with offset
+  // (from that face outward to the rail's centreline) or with clear_width (from that face to the rail's
+  // inside).
   std::optional<Length> plan_radius, newel_radius, well_radius, offset, clear_width;
   MeasuredTo measured_to = MeasuredTo::centreline;
 
-  std::optional<Length> walk_line;  // radius at which the going is measured
-  std::optional<Length> going;      // along the walk line's arc, of one tread
+  std::optional<Length> walk_line;    // radius at which the going is measured
+  std::optional<Length> going;        // along the walk line's arc, of one tread
   std::optional<Length> rail_height;  // of the top of the rail over the nosings
   std::optional<StairExtension> top_extension, bottom_extension;
   Length easing_radius = Length::mm(300);  // common practice, no source
 };
 
 struct RailPoint {
-  int nosing;             // from 1; the last is the landing's
-  Angle azimuth;          // from the start of the rail
-  Length nosing_height;   // over the lower floor
-  Length rail_height;     // top of the rail over the lower floor
+  int nosing;            // from 1; the last is the landing's
+  Angle azimuth;         // from the start of the rail
+  Length nosing_height;  // over the lower floor
+  Length rail_height;    // top of the rail over the lower floor
 };
 
 class Stair {
  public:
-  // Sufficient: total rise and sweep, each also by riser count and riser height or tread angle (or going at the
-  // walk line), and one way to the plan radius. What is given beyond that must agree (0.05 mm, 0.005 degrees, or
-  // 1e-6; a riser height with a total rise and no count: 0.5 mm a riser).
-  // Faults about "stair.KEY". Too few measures come with a Level::question for each; riser and radius without
-  // degrees per tread with the three usual tread angles 22.5, 27 and 30 degrees side by side.
+  // Sufficient: total rise and sweep, each also by riser count and riser height or tread angle (or going at
+  // the walk line), and one way to the plan radius. What is given beyond that must agree (0.05 mm, 0.005
+  // degrees, or 1e-6; a riser height with a total rise and no count: 0.5 mm a riser). Faults about
+  // "stair.KEY". Too few measures come with a Level::question for each; riser and radius without degrees per
+  // tread with the three usual tread angles 22.5, 27 and 30 degrees side by side.
   static Result<Stair> from(const StairSpec& spec, const StockFaces& faces);
 
   [[nodiscard]] const Coil& rail() const { return rail_; }
@@ -70,8 +72,8 @@ class Stair {
   // At every nosing; empty without a rail height or a riser count.
   [[nodiscard]] std::vector<RailPoint> rail_line() const;
 
-  // In feed order from the bottom up: bottom extension, helix, top extension. A level extension is joined by an
-  // easing, an arc bent up or down by the slope, because segments join without a kink.
+  // In feed order from the bottom up: bottom extension, helix, top extension. A level extension is joined by
+  // an easing, an arc bent up or down by the slope, because segments join without a kink.
   [[nodiscard]] std::vector<SegmentSpec> segments() const;
   // Kinks where level ends meet the slope, what was assumed and how the inputs were taken: whole sentences.
   [[nodiscard]] const std::vector<std::string>& notes() const { return notes_; }

@@ -46,9 +46,10 @@ Findings refused(const StairSpec& spec) {
 
 }  // namespace
 
-TEST_CASE("a diameter and a riser without degrees per tread are answered with the usual three", "[stair][oracle]") {
-  // The public question: 5'-4" diameter and 8" risers. By hand: pitch 128, 106.7, 96 in; slope 32.5, 27.9, 25.5
-  // degrees; bend radius 45.0, 41.0, 39.3 in.
+TEST_CASE("a diameter and a riser without degrees per tread are answered with the usual three",
+          "[stair][oracle]") {
+  // The public question: 5'-4" diameter and 8" risers. By hand: pitch 128, 106.7, 96 in;
+  // slope 32.5, 27.9, 25.5 degrees; bend radius 45.0, 41.0, 39.3 in.
   StairSpec spec;
   spec.plan_radius = Length::inches(32);
   spec.riser_height = Length::inches(8);
