@@ -15,11 +15,16 @@ struct Phrase {
 };
 
 constexpr Phrase phrases[] = {
-    {"to level", ClosingWord::level, false},       {"to slope", ClosingWord::slope, false},
-    {"to parallel", ClosingWord::parallel, false}, {"square", ClosingWord::square, false},
-    {"to meet", ClosingWord::meet, false},         {"to x", ClosingWord::x, true},
-    {"to y", ClosingWord::y, true},                {"to height", ClosingWord::height, true},
-    {"to width", ClosingWord::width, true},        {"to depth", ClosingWord::depth, true},
+    {"to level", ClosingWord::level, false},
+    {"to slope", ClosingWord::slope, false},
+    {"to parallel", ClosingWord::parallel, false},
+    {"square", ClosingWord::square, false},
+    {"to meet", ClosingWord::meet, false},
+    {"to x", ClosingWord::x, true},
+    {"to y", ClosingWord::y, true},
+    {"to height", ClosingWord::height, true},
+    {"to width", ClosingWord::width, true},
+    {"to depth", ClosingWord::depth, true},
 };
 
 std::string lower(std::string_view text) {
@@ -61,7 +66,8 @@ Result<Closing> read_closing(std::string_view text, SegmentMeasure of, std::stri
 std::string closing_text(const Closing& closing) {
   for (const Phrase& phrase : phrases)
     if (phrase.word == closing.word)
-      return std::string(phrase.text) + (phrase.takes_length ? " " + length_text(closing.to, Show::both) : "");
+      return std::string(phrase.text) +
+             (phrase.takes_length ? " " + length_text(closing.to, Show::both) : "");
   return {};
 }
 

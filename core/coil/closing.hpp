@@ -8,11 +8,11 @@
 //   "to x 500 mm"         the end point has gone 500 mm along the direction in which the part starts
 //   "to y 500 mm"         ... 500 mm across it, toward the inside of the first bend
 //   "to height 900 mm"    ... 900 mm up from the start
-//   "to width 1200 mm"    the centreline so far is 1200 mm wide over all, along the starting direction, in plan
-//   "to depth 1200 mm"    ... across it
-//   "to meet"             the part's last point is its first. Up to three segments may say so: one must hit the
-//                         start by itself, two bring the end point there (a flat part), three also the tangent,
-//                         so that the ring closes without a kink.
+//   "to width 1200 mm"    the centreline so far is 1200 mm wide over all, along the starting direction, in
+//   plan "to depth 1200 mm"    ... across it "to meet"             the part's last point is its first. Up to
+//   three segments may say so: one must hit the
+//                         start by itself, two bring the end point there (a flat part), three also the
+//                         tangent, so that the ring closes without a kink.
 #pragma once
 
 #include <coilwright/coil/segment_measure.hpp>

@@ -23,7 +23,8 @@ bool may_climb(const SegmentSpec& s) {
 // Of a specification, before its segment can be made.
 bool climbs(const SegmentSpec& s) {
   const auto zero = [&](SegmentMeasure m) { return s.given.contains(m) && s.given.at(m) == 0.0; };
-  return may_climb(s) && s.hand && !zero(SegmentMeasure::pitch) && !zero(SegmentMeasure::rise) && !zero(SegmentMeasure::slope);
+  return may_climb(s) && s.hand && !zero(SegmentMeasure::pitch) && !zero(SegmentMeasure::rise) &&
+         !zero(SegmentMeasure::slope);
 }
 
 double largest_value(const SegmentSpec& spec) {
@@ -35,10 +36,12 @@ double largest_value(const SegmentSpec& spec) {
 
 // Fine enough that what a condition speaks of turns back at most once between two looks.
 double look_step(const SegmentSpec& spec) {
-  if (spec.closing->of != SegmentMeasure::length) return largest_value(spec) / (spec.kind == SegmentKind::arc ? 360.0 : 1440.0);
+  if (spec.closing->of != SegmentMeasure::length)
+    return largest_value(spec) / (spec.kind == SegmentKind::arc ? 360.0 : 1440.0);
   double step = 50.0;
   for (const auto& [measure, value] : spec.given)
-    if (measures_a_radius(measure) || measure == SegmentMeasure::bend_radius) step = std::min(step, 0.25 * value);
+    if (measures_a_radius(measure) || measure == SegmentMeasure::bend_radius)
+      step = std::min(step, 0.25 * value);
   return std::max(step, largest_value(spec) / 10000.0);
 }
 
@@ -50,7 +53,8 @@ Vector3d axis_of(const SegmentCurve& curve, const CurveFrame& start) {
     if (s->curvature > 0.0) in_frame = Vector3d(s->torsion, 0.0, s->curvature).normalized();
   } else {
     const auto& t = std::get<SegmentCurve::Taper>(curve.kind());
-    const double turn = 2.0 * pi * t.turns, b = (t.end_radius_mm - t.start_radius_mm) / turn, c = t.rise_mm / turn;
+    const double turn = 2.0 * pi * t.turns, b = (t.end_radius_mm - t.start_radius_mm) / turn,
+                 c = t.rise_mm / turn;
     const double r = t.start_radius_mm;
     const Vector3d tangent = Vector3d(b, r, c).normalized();
     const Vector3d binormal = Vector3d(-2.0 * b * c, -c * r, r * r + 2.0 * b * b).normalized();
@@ -62,7 +66,7 @@ Vector3d axis_of(const SegmentCurve& curve, const CurveFrame& start) {
 // Replaces conditions by numbers, one after the other, and makes the part.
 class PartMaker {
  public:
-  PartMaker(const std::vector<SegmentSpec>& specs, Length outside_diameter) : specs_(specs), outside_(outside_diameter) {}
+  PartMaker(const std::vector<SegmentSpec>& specs, const StockFaces& faces) : specs_(specs), faces_(faces) {}
 
   Result<Part> make() {
     if (specs_.empty()) return refuse("segment", "A part has at least one segment.");
@@ -79,7 +83,8 @@ class PartMaker {
     part->note_turns();
     part->notes_ = notes_;
     for (std::size_t i = 0; i < part->segments_.size(); ++i)
-      for (const std::string& note : part->segments_[i].notes()) part->notes_.push_back("Segment " + std::to_string(i + 1) + ": " + note);
+      for (const std::string& note : part->segments_[i].notes())
+        part->notes_.push_back("Segment " + std::to_string(i + 1) + ": " + note);
     return *std::move(part);
   }
 
@@ -93,24 +98,30 @@ class PartMaker {
     for (std::size_t i = 0; i < specs_.size(); ++i) {
       const SegmentSpec& s = specs_[i];
       if (!s.closing) {
-        if (const auto made = Segment::from(s, outside_, about(i)); !made) append(faults_, made.error());
+        if (const auto made = Segment::from(s, faces_, about(i)); !made) append(faults_, made.error());
         continue;
       }
       const std::string key = segment_measure_key(s.closing->of);
       const auto known = measures_of(s.kind);
       const bool fits = std::find(known.begin(), known.end(), s.closing->of) != known.end() &&
-                        (s.closing->of == SegmentMeasure::angle || s.closing->of == SegmentMeasure::turns || s.closing->of == SegmentMeasure::length);
+                        (s.closing->of == SegmentMeasure::angle || s.closing->of == SegmentMeasure::turns ||
+                         s.closing->of == SegmentMeasure::length);
       if (!fits)
-        fault(i, key, "Only the length of a segment, or the angle or turns of one that bends, can be left to a condition.");
+        fault(i, key,
+              "Only the length of a segment, or the angle or turns of one that bends, can be left to a "
+              "condition.");
       else if (s.closing->word == ClosingWord::meet)
         meeting_.push_back(i);
       else if (!meeting_.empty())
-        fault(i, key, "A condition behind a segment that is to meet the start cannot be judged: only further ones \"to meet\" can follow.");
+        fault(i, key,
+              "A condition behind a segment that is to meet the start cannot be judged: only further ones "
+              "\"to meet\" can follow.");
       if (fits) check_with_number(i);
     }
     if (meeting_.size() > 3)
       fault(meeting_[3], segment_measure_key(specs_[meeting_[3]].closing->of),
-            "At most three segments can be left to meet the start: two bring the end point there, the third the direction.");
+            "At most three segments can be left to meet the start: two bring the end point there, the third "
+            "the direction.");
   }
 
   // What is wrong with it whatever the condition comes to.
@@ -122,7 +133,7 @@ class PartMaker {
     Findings last;
     for (const double share : {1e-4, 1e-3, 0.01, 0.03, 0.1, 0.2, 0.4, 0.6, 0.8, 1.0}) {
       tried.given[of] = share * most;
-      const auto made = Segment::from(tried, outside_, about(i));
+      const auto made = Segment::from(tried, faces_, about(i));
       if (made) return;
       last = made.error();
     }
@@ -131,11 +142,12 @@ class PartMaker {
 
   // The first `count` segments; none if one of them cannot be.
   [[nodiscard]] std::optional<Part> build(std::size_t count, Findings* findings = nullptr) const {
-    Part part(outside_);
+    Part part(faces_);
     const auto first = std::find_if(specs_.begin(), specs_.end(), climbs);
-    part.climbs_to_minus_z_ = first != specs_.end() && (*first->hand == Hand::left_screw) != (first->bends == Bends::out);
+    part.climbs_to_minus_z_ =
+        first != specs_.end() && (*first->hand == Hand::left_screw) != (first->bends == Bends::out);
     for (std::size_t i = 0; i < count; ++i) {
-      const auto made = Segment::from(specs_[i], outside_, about(i));
+      const auto made = Segment::from(specs_[i], faces_, about(i));
       if (!made) {
         if (findings != nullptr) append(*findings, made.error());
         return std::nullopt;
@@ -181,7 +193,7 @@ class PartMaker {
   [[nodiscard]] std::optional<double> next_slope_sine(std::size_t i) const {
     for (std::size_t j = i + 1; j < specs_.size(); ++j) {
       if (!may_climb(specs_[j]) || specs_[j].closing) continue;
-      const auto made = Segment::from(specs_[j], outside_, about(j));
+      const auto made = Segment::from(specs_[j], faces_, about(j));
       if (!made || !made->hand()) continue;
       return std::abs(axis_of(made->curve(), start_frame()).dot(Vector3d::UnitX()));
     }
@@ -193,7 +205,9 @@ class PartMaker {
     const std::string key = segment_measure_key(closing.of);
     const std::optional<double> slope = next_slope_sine(i);
     if (closing.word == ClosingWord::slope && !slope) {
-      fault(i, key, "No segment behind this one climbs, so there is no slope to come to. Give the angle, or \"to level\".");
+      fault(i, key,
+            "No segment behind this one climbs, so there is no slope to come to. Give the angle, or \"to "
+            "level\".");
       return;
     }
     const double most = largest_value(specs_[i]), step = look_step(specs_[i]);
@@ -215,7 +229,8 @@ class PartMaker {
       if (at && !before && v == step) before = value(low);
       if (at && before && (*before < 0.0) != (*at < 0.0)) {
         const double side = *at < 0.0 ? -1.0 : 1.0;
-        spec.given[closing.of] = increasing_root(low, v, [&](double x) { return side * value(x).value_or(0.0); });
+        spec.given[closing.of] =
+            increasing_root(low, v, [&](double x) { return side * value(x).value_or(0.0); });
         notes_.push_back("Segment " + std::to_string(i + 1) + ": " + closing_text(closing) + " makes its " +
                          std::string(segment_measure_name(closing.of)) + " " +
                          segment_value_text(closing.of, spec.given[closing.of]) + ".");
@@ -223,8 +238,9 @@ class PartMaker {
       }
       before = at;
     }
-    std::string text = "No " + std::string(segment_measure_name(closing.of)) + " up to " + segment_value_text(closing.of, most, 0) +
-                       " brings this segment " + closing_text(closing) + ".";
+    std::string text = "No " + std::string(segment_measure_name(closing.of)) + " up to " +
+                       segment_value_text(closing.of, most, 0) + " brings this segment " +
+                       closing_text(closing) + ".";
     if (std::isfinite(best_lack)) text += " " + nearest_text(closing, best, best_lack);
     fault(i, key, text);
   }
@@ -232,10 +248,12 @@ class PartMaker {
   static std::string nearest_text(const Closing& closing, double best, double lack) {
     const bool by_direction = closing.word == ClosingWord::level || closing.word == ClosingWord::slope ||
                               closing.word == ClosingWord::parallel || closing.word == ClosingWord::square;
-    const std::string off = by_direction ? segment_value_text(SegmentMeasure::angle, std::asin(std::min(1.0, std::abs(lack))))
-                                         : length_text(Length::mm(std::abs(lack)), Show::both);
+    const std::string off =
+        by_direction ? segment_value_text(SegmentMeasure::angle, std::asin(std::min(1.0, std::abs(lack))))
+                     : length_text(Length::mm(std::abs(lack)), Show::both);
     return "The nearest is " + segment_value_text(closing.of, best) + ", which misses it by " + off +
-           (by_direction ? "." : ": it comes to " + length_text(closing.to + Length::mm(lack), Show::both) + ".");
+           (by_direction ? "."
+                         : ": it comes to " + length_text(closing.to + Length::mm(lack), Show::both) + ".");
   }
 
   void meet() {
@@ -243,7 +261,7 @@ class PartMaker {
     double scale = 0.0;
     for (const SegmentSpec& s : specs_) {
       if (s.closing) continue;
-      if (const auto made = Segment::from(s, outside_, "")) scale += made->length().mm();
+      if (const auto made = Segment::from(s, faces_, "")) scale += made->length().mm();
     }
     for (const std::size_t i : meeting_) {
       unknowns.push_back({specs_[i].closing->of != SegmentMeasure::length, largest_value(specs_[i]),
@@ -263,42 +281,46 @@ class PartMaker {
       if (!part) return std::nullopt;
       MeetingGap result;
       const CurveFrame end = part->centreline().end(), start = part->centreline().frame(0.0);
-      result.lack << end.point - start.point, with_direction ? Vector3d(scale * (end.tangent - start.tangent)) : Vector3d::Zero();
+      result.lack << end.point - start.point,
+          with_direction ? Vector3d(scale * (end.tangent - start.tangent)) : Vector3d::Zero();
       result.length_mm = part->developed_length().mm();
       return result;
     };
     const Meeting met = find_meeting(unknowns, scale > 0.0 ? scale : 1000.0, gap);
     if (met.values.empty()) {
-      fault(meeting_.front(), segment_measure_key(closings.front().of), "No value could be tried: the segments that are to meet cannot be made.");
+      fault(meeting_.front(), segment_measure_key(closings.front().of),
+            "No value could be tried: the segments that are to meet cannot be made.");
       return;
     }
     put(met.values);
     std::vector<std::string> values;
     for (std::size_t k = 0; k < meeting_.size(); ++k)
-      values.push_back("the " + std::string(segment_measure_name(closings[k].of)) + " of segment " + std::to_string(meeting_[k] + 1) + " " +
+      values.push_back("the " + std::string(segment_measure_name(closings[k].of)) + " of segment " +
+                       std::to_string(meeting_[k] + 1) + " " +
                        segment_value_text(closings[k].of, met.values[k]));
     std::string list = values.front();
-    for (std::size_t k = 1; k < values.size(); ++k) list += (k + 1 == values.size() ? " and " : ", ") + values[k];
+    for (std::size_t k = 1; k < values.size(); ++k)
+      list += (k + 1 == values.size() ? " and " : ", ") + values[k];
     if (met.gap_mm <= met_within_mm) {
       notes_.push_back("To meet makes " + list + ".");
       return;
     }
     fault(meeting_.front(), segment_measure_key(closings.front().of),
-          "Nothing brings the end of the part to its start. The nearest found is " + list + ", which leaves " +
-              length_text(Length::mm(met.gap_mm), Show::both) +
+          "Nothing brings the end of the part to its start. The nearest found is " + list +
+              ", which leaves " + length_text(Length::mm(met.gap_mm), Show::both) +
               (with_direction ? ", the direction counted with the size of the part." : ".") +
               " A flat part takes two segments \"to meet\", and three to close without a kink.");
   }
 
   std::vector<SegmentSpec> specs_;
-  Length outside_;
+  StockFaces faces_;
   Findings faults_;
   std::vector<std::string> notes_;
   std::vector<std::size_t> meeting_;
 };
 
-Result<Part> Part::from(const std::vector<SegmentSpec>& specs, Length outside_diameter) {
-  return PartMaker(specs, outside_diameter).make();
+Result<Part> Part::from(const std::vector<SegmentSpec>& specs, const StockFaces& faces) {
+  return PartMaker(specs, faces).make();
 }
 
 }  // namespace coilwright

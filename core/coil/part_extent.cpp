@@ -46,7 +46,8 @@ double extent_mm(const Centreline& curve, const Eigen::Vector3d& direction, doub
       const double near = best - step;  // no point lies farther than half a step from a sample
       for (std::size_t i = 1; i + 1 < values.size(); ++i)
         if (values[i] >= values[i - 1] && values[i] >= values[i + 1] && values[i] >= near)
-          best = std::max(best, highest(s.from_mm + step * static_cast<double>(i - 1), s.from_mm + step * static_cast<double>(i + 1),
+          best = std::max(best, highest(s.from_mm + step * static_cast<double>(i - 1),
+                                        s.from_mm + step * static_cast<double>(i + 1),
                                         [&](double along) { return reach(side, along); }));
       // The highest point may lie between an end and its neighbour.
       if (values.size() > 1) {
@@ -78,7 +79,11 @@ Extent Part::centreline_extent() const {
 }
 
 Extent Part::overall_extent() const {
-  return extent(*this, 0.5 * outside_diameter_.mm());
+  const double across = std::max(faces_.inner.mm(), faces_.outer.mm()),
+               half_height = 0.5 * faces_.height.mm();
+  const bool round = faces_.inner == faces_.outer && half_height == across;
+  const double reach = round ? across : std::hypot(across, half_height);
+  return extent(*this, reach);
 }
 
 }  // namespace coilwright

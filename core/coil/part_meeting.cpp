@@ -21,7 +21,8 @@ bool in_range(const std::vector<Unknown>& unknowns, const std::vector<double>& v
 }
 
 // Levenberg's steps: short along the slope where the model is poor, Newton's where it is good.
-std::optional<Found> descend(const std::vector<Unknown>& unknowns, const Gap& gap, double scale_mm, std::vector<double> at) {
+std::optional<Found> descend(const std::vector<Unknown>& unknowns, const Gap& gap, double scale_mm,
+                             std::vector<double> at) {
   auto here = gap(at);
   if (!here) return std::nullopt;
   const auto n = static_cast<Eigen::Index>(at.size());
@@ -30,7 +31,9 @@ std::optional<Found> descend(const std::vector<Unknown>& unknowns, const Gap& ga
     Eigen::MatrixXd J(6, n);
     for (Eigen::Index k = 0; k < n; ++k) {
       // A step whose square is rounding; backward where forward cannot be made.
-      double h = 1e-7 * (unknowns[static_cast<std::size_t>(k)].turns_round ? unknowns[static_cast<std::size_t>(k)].full_turn : scale_mm);
+      double h = 1e-7 * (unknowns[static_cast<std::size_t>(k)].turns_round
+                             ? unknowns[static_cast<std::size_t>(k)].full_turn
+                             : scale_mm);
       std::vector<double> moved = at;
       moved[static_cast<std::size_t>(k)] += h;
       auto there = in_range(unknowns, moved) ? gap(moved) : std::nullopt;
@@ -76,8 +79,9 @@ Meeting find_meeting(const std::vector<Unknown>& unknowns, double scale_mm, cons
   for (std::size_t start = 0; start < count; ++start) {
     std::vector<double> at;
     for (std::size_t k = 0, rest = start; k < unknowns.size(); ++k, rest /= 6)
-      at.push_back(std::min(unknowns[k].most, unknowns[k].turns_round ? turn_starts[rest % 6] * unknowns[k].full_turn
-                                                                     : length_starts[rest % 6] * scale_mm));
+      at.push_back(std::min(unknowns[k].most, unknowns[k].turns_round
+                                                  ? turn_starts[rest % 6] * unknowns[k].full_turn
+                                                  : length_starts[rest % 6] * scale_mm));
     const auto found = descend(unknowns, gap, scale_mm, at);
     if (!found) continue;
     const bool met = found->gap_mm <= met_within_mm;
@@ -87,7 +91,8 @@ Meeting find_meeting(const std::vector<Unknown>& unknowns, double scale_mm, cons
     for (std::size_t k = 0; k < unknowns.size(); ++k)
       there = there && found->values[k] > 1e-6 * (unknowns[k].turns_round ? unknowns[k].full_turn : scale_mm);
     if (!there) continue;
-    if (!best || (met && !best_met) || (met == best_met && (met ? found->length_mm < best->length_mm : found->gap_mm < best->gap_mm)))
+    if (!best || (met && !best_met) ||
+        (met == best_met && (met ? found->length_mm < best->length_mm : found->gap_mm < best->gap_mm)))
       best = found;
   }
   return best ? Meeting{best->values, best->gap_mm} : Meeting{};

@@ -42,6 +42,13 @@ CoilSpec coil_spec(const SegmentSpec& spec) {
   return coil;
 }
 
+// Bent the other way the faces change places; bent up or down the height lies in the bend.
+StockFaces bent(const StockFaces& faces, Bends bends) {
+  if (bends == Bends::in) return faces;
+  if (bends == Bends::out) return {faces.outer, faces.inner, faces.height};
+  return {0.5 * faces.height, 0.5 * faces.height, faces.inner + faces.outer};
+}
+
 SegmentNumbers coil_numbers(const Coil& coil, double radius_more_mm) {
   const Helix& h = coil.helix();
   const double R = h.plan_radius().mm() + radius_more_mm;
@@ -108,10 +115,14 @@ std::vector<SegmentMeasure> measures_of(SegmentKind kind) {
 // Makes a segment step by step, gathering what is wrong.
 class SegmentMaker {
  public:
-  SegmentMaker(const SegmentSpec& spec, Length outside_diameter, const std::string& about)
-      : spec_(spec), outside_(outside_diameter), half_mm_(0.5 * outside_diameter.mm()), about_(about) {
-    if (spec.measured_to == MeasuredTo::inside) face_mm_ = -half_mm_;
-    if (spec.measured_to == MeasuredTo::outside) face_mm_ = half_mm_;
+  SegmentMaker(const SegmentSpec& spec, const StockFaces& faces, const std::string& about)
+      : spec_(spec),
+        faces_(bent(faces, spec.bends)),
+        in_mm_(faces_.inner.mm()),
+        out_mm_(faces_.outer.mm()),
+        about_(about) {
+    if (spec.measured_to == MeasuredTo::inside) face_mm_ = -in_mm_;
+    if (spec.measured_to == MeasuredTo::outside) face_mm_ = out_mm_;
   }
 
   Result<Segment> make() {
@@ -128,7 +139,9 @@ class SegmentMaker {
   void fault(const std::string& key, std::string text) {
     faults_.push_back({Level::fault, about_ + key, std::move(text), std::nullopt});
   }
-  void fault(SegmentMeasure measure, std::string text) { fault(segment_measure_key(measure), std::move(text)); }
+  void fault(SegmentMeasure measure, std::string text) {
+    fault(segment_measure_key(measure), std::move(text));
+  }
   [[nodiscard]] double more_at_face(SegmentMeasure measure) const {
     if (!measures_a_radius(measure)) return 0.0;
     return measure == diameter ? 2.0 * face_mm_ : face_mm_;
@@ -151,20 +164,21 @@ class SegmentMaker {
         for (const SegmentMeasure m : known) names.emplace_back(segment_measure_name(m));
         fault(measure, std::string(spec_.kind == SegmentKind::arc ? "An " : "A ") +
                            std::string(segment_kind_name(spec_.kind)) + " has no " +
-                           std::string(segment_measure_name(measure)) + ". It is made from: " +
-                           joined(names, " and ") + ".");
+                           std::string(segment_measure_name(measure)) +
+                           ". It is made from: " + joined(names, " and ") + ".");
       } else if (!std::isfinite(value)) {
         fault(measure, the + "is not a number.");
       } else if (value < 0.0 || (value == 0.0 && !may_be_zero)) {
         fault(measure, the + "must be " + (may_be_zero ? "0 or more" : "more than 0") + "; " +
                            segment_value_text(measure, value) + " is given.");
       } else if (value > 0.0 && value < least) {
-        fault(measure, the + "is too small to be meant: less than a millionth of a millimetre, turn or radian.");
+        fault(measure,
+              the + "is too small to be meant: less than a millionth of a millimetre, turn or radian.");
       } else if (value > most) {
         fault(measure, the + "is larger than any part planned here: at most 10 km, or 100000 turns.");
       } else if (measures_a_radius(measure)) {
         const double centreline = (measure == diameter ? 0.5 * value : value) - face_mm_;
-        if (centreline <= half_mm_) fault(measure, radius_fault(centreline));
+        if (centreline <= in_mm_) fault(measure, radius_fault(centreline));
       }
     }
   }
@@ -172,10 +186,11 @@ class SegmentMaker {
   [[nodiscard]] std::string radius_fault(double centreline_mm) const {
     const auto mm = [](double v) { return length_text(Length::mm(v), Show::both, 2); };
     std::string text = "The radius to the centreline, " + mm(centreline_mm) +
-                       ", is not larger than half the stock, " + mm(half_mm_);
-    if (centreline_mm < half_mm_) text += "; it is short by " + mm(half_mm_ - centreline_mm);
-    text += ". More than " + mm(half_mm_) + " to the centreline";
-    if (spec_.measured_to == MeasuredTo::outside) text += ", which is more than " + mm(2.0 * half_mm_) + " to the outside,";
+                       ", is not larger than what the stock reaches toward the bend's centre, " + mm(in_mm_);
+    if (centreline_mm < in_mm_) text += "; it is short by " + mm(in_mm_ - centreline_mm);
+    text += ". More than " + mm(in_mm_) + " to the centreline";
+    if (spec_.measured_to == MeasuredTo::outside)
+      text += ", which is more than " + mm(in_mm_ + out_mm_) + " to the outside,";
     return text + " would do.";
   }
 
@@ -187,7 +202,8 @@ class SegmentMaker {
     const bool may_climb = spec_.kind == SegmentKind::helix || spec_.kind == SegmentKind::cone;
     if (spec_.hand && !may_climb)
       fault("climbs", std::string(spec_.kind == SegmentKind::arc ? "An " : "A ") +
-                          std::string(segment_kind_name(spec_.kind)) + " does not climb and has no hand. A helix or a cone does.");
+                          std::string(segment_kind_name(spec_.kind)) +
+                          " does not climb and has no hand. A helix or a cone does.");
   }
 
   Result<Segment> straight() {
@@ -198,9 +214,7 @@ class SegmentMaker {
     return segment;
   }
 
-  Result<Segment> too_few() {
-    return refuse(segment_questions(spec_, to_centreline(), about_));
-  }
+  Result<Segment> too_few() { return refuse(segment_questions(spec_, to_centreline(), about_)); }
 
   // The given numbers, radii to the centreline.
   [[nodiscard]] SegmentNumbers to_centreline() const {
@@ -213,9 +227,8 @@ class SegmentMaker {
     return numbers;
   }
   [[nodiscard]] bool all_agree(const SegmentNumbers& made) const {
-    return std::all_of(spec_.given.begin(), spec_.given.end(), [&](const auto& g) {
-      return measures_agree(g.first, g.second, made.at(g.first));
-    });
+    return std::all_of(spec_.given.begin(), spec_.given.end(),
+                       [&](const auto& g) { return measures_agree(g.first, g.second, made.at(g.first)); });
   }
 
   // The first shape that agrees with all that is given; otherwise what disagrees with the first.
@@ -247,12 +260,14 @@ class SegmentMaker {
     if (all_agree(other)) {
       std::vector<std::string> taken, left;
       for (const auto& [measure, value] : other) {
-        if (measures_agree(measure, value, measures_.at(measure)) || measure == turns || measure == diameter) continue;
+        if (measures_agree(measure, value, measures_.at(measure)) || measure == turns || measure == diameter)
+          continue;
         taken.push_back(phrase(measure, measures_.at(measure)));
         left.push_back(phrase(measure, value));
       }
-      notes_.push_back("Two shapes fit what is given: one with " + joined(taken, ", ") + ", which is taken, and one with " +
-                       joined(left, ", ") + ". Give one of these measures to say otherwise.");
+      notes_.push_back("Two shapes fit what is given: one with " + joined(taken, ", ") +
+                       ", which is taken, and one with " + joined(left, ", ") +
+                       ". Give one of these measures to say otherwise.");
     }
   }
 
@@ -264,20 +279,23 @@ class SegmentMaker {
     check_radius(arc->radius_mm, radius);
     // The last digit printed of one turn.
     if (arc->angle_rad > 2.0 * pi * (1.0 + 1e-9))
-      fault(angle, "An arc of " + segment_value_text(angle, arc->angle_rad) +
-                       " goes more than once round and runs into itself. Up to 360 degrees would do, or a helix, "
-                       "whose pitch is at least the size of the stock.");
+      fault(angle,
+            "An arc of " + segment_value_text(angle, arc->angle_rad) +
+                " goes more than once round and runs into itself. Up to 360 degrees would do, or a helix, "
+                "whose pitch is at least the size of the stock.");
     if (!faults_.empty()) return refuse(faults_);
     Segment segment(spec_, SegmentCurve::arc(Length::mm(arc->radius_mm), Angle::rad(arc->angle_rad)));
-    segment.inside_length_ = Length::mm((arc->radius_mm - half_mm_) * arc->angle_rad);
-    segment.outside_length_ = Length::mm((arc->radius_mm + half_mm_) * arc->angle_rad);
+    segment.inside_length_ = Length::mm((arc->radius_mm - in_mm_) * arc->angle_rad);
+    segment.outside_length_ = Length::mm((arc->radius_mm + out_mm_) * arc->angle_rad);
     return finished(std::move(segment));
   }
 
   void check_radius(double radius_mm, SegmentMeasure about) {
-    if (radius_mm <= half_mm_) fault(about, radius_fault(radius_mm));
+    if (radius_mm <= in_mm_) fault(about, radius_fault(radius_mm));
     if (radius_mm > longest_mm)
-      fault(about, "The radius comes out larger than any part planned here (10 km): what is given makes a straight.");
+      fault(
+          about,
+          "The radius comes out larger than any part planned here (10 km): what is given makes a straight.");
   }
 
   Result<Segment> taper() {
@@ -296,31 +314,36 @@ class SegmentMaker {
     constexpr Angle steepest = Angle::deg(80.0);
     if (std::atan2(taper->rise_mm / taper->turn_rad, least_radius) >= steepest.rad())
       fault(rise, "At its smaller radius the cone would climb at 80 degrees or more. A rise of less than " +
-                      segment_value_text(rise, least_radius * std::tan(steepest.rad()) * taper->turn_rad) + " would do.");
+                      segment_value_text(rise, least_radius * std::tan(steepest.rad()) * taper->turn_rad) +
+                      " would do.");
     if (taper->rise_mm > 0.0 && !spec_.hand) {
       fault("climbs", "It climbs, and which way is not said.");
       faults_.push_back({Level::question, about_ + "climbs",
-                         "Going up, seen from above, does it turn clockwise or counter-clockwise?", std::nullopt});
+                         "Going up, seen from above, does it turn clockwise or counter-clockwise?",
+                         std::nullopt});
     }
     if (!faults_.empty()) return refuse(faults_);
     const double turn_count = taper->turn_rad / (2.0 * pi);
     const double rise_mm = spec_.hand == Hand::left_screw ? -taper->rise_mm : taper->rise_mm;
-    Segment segment(spec_, SegmentCurve::taper({taper->start_radius_mm, taper->end_radius_mm, turn_count, rise_mm}));
+    Segment segment(spec_,
+                    SegmentCurve::taper({taper->start_radius_mm, taper->end_radius_mm, turn_count, rise_mm}));
     const auto face = [&](double more) {
-      return Length::mm(taper_length_mm({taper->start_radius_mm + more, taper->end_radius_mm + more, taper->turn_rad, taper->rise_mm}));
+      return Length::mm(taper_length_mm(
+          {taper->start_radius_mm + more, taper->end_radius_mm + more, taper->turn_rad, taper->rise_mm}));
     };
-    segment.inside_length_ = face(-half_mm_);
-    segment.outside_length_ = face(half_mm_);
+    segment.inside_length_ = face(-in_mm_);
+    segment.outside_length_ = face(out_mm_);
     if (flat) measures_.erase(rise), measures_.erase(pitch);
     return finished(std::move(segment));
   }
 
   Result<Segment> helix() {
-    Result<Coil> coil = Coil::from(coil_spec(spec_), outside_);
+    Result<Coil> coil = Coil::from(coil_spec(spec_), faces_);
     if (!coil) {
       Findings findings = coil.error();
       for (Finding& f : findings)
-        if (f.about.starts_with("coil.")) f.about = about_ + (f.about == "coil.sweep" ? "angle" : f.about.substr(5));
+        if (f.about.starts_with("coil."))
+          f.about = about_ + (f.about == "coil.sweep" ? "angle" : f.about.substr(5));
       return refuse(findings);
     }
     Segment segment(spec_, SegmentCurve::helix(coil->helix(), coil->developed_length()));
@@ -339,17 +362,17 @@ class SegmentMaker {
   }
 
   const SegmentSpec& spec_;
-  Length outside_;
-  double half_mm_, face_mm_ = 0.0;
+  StockFaces faces_;  // as this segment bends
+  double in_mm_, out_mm_, face_mm_ = 0.0;
   std::string about_;
   Findings faults_;
   SegmentNumbers measures_;
   std::vector<std::string> notes_;
 };
 
-Result<Segment> Segment::from(const SegmentSpec& spec, Length outside_diameter, const std::string& about) {
+Result<Segment> Segment::from(const SegmentSpec& spec, const StockFaces& faces, const std::string& about) {
   require(!spec.closing, "a condition must have become a number before its segment is made");
-  return SegmentMaker(spec, outside_diameter, about).make();
+  return SegmentMaker(spec, faces, about).make();
 }
 
 std::optional<Hand> Segment::hand() const {

@@ -52,11 +52,12 @@ class Segment {
   // unless another measure decides; notes() says so.
   // Faults: a measure that this kind does not have, too few (with a Level::question and what the usual
   // replies would give), measures that disagree or that no such segment can have (which, by how much, and the
-  // nearest that would work), a radius to the centreline of half the tube or less, an arc of more than one
+  // nearest that would work), a radius to the centreline no larger than the
+  // stock reaches from its centreline toward the bend's centre, an arc of more than one
   // full turn, no hand for what climbs, bends up or down for what is not an arc. A measure left to a closing
   // condition must have been replaced by a number before.
   // Findings are about `about` + the key of the measure: "segment.2.chord_rise".
-  static Result<Segment> from(const SegmentSpec& spec, Length outside_diameter, const std::string& about);
+  static Result<Segment> from(const SegmentSpec& spec, const StockFaces& faces, const std::string& about);
 
   [[nodiscard]] SegmentKind kind() const { return spec_.kind; }
   [[nodiscard]] Bends bends() const { return spec_.bends; }
@@ -72,7 +73,8 @@ class Segment {
   [[nodiscard]] const std::map<SegmentMeasure, double>& measures() const { return measures_; }
   [[nodiscard]] bool was_given(SegmentMeasure measure) const { return spec_.given.contains(measure); }
   [[nodiscard]] Length length() const { return Length::mm(curve_.length_mm()); }
-  // Along the face toward the bend's centre, and along the one away from it.
+  // Along the face toward the bend's centre, and along the one away from it. Where it bends out that is the
+  // stock's outer and inner face.
   [[nodiscard]] Length inside_length() const { return inside_length_; }
   [[nodiscard]] Length outside_length() const { return outside_length_; }
   [[nodiscard]] const std::vector<std::string>& notes() const { return notes_; }

@@ -31,8 +31,8 @@ Arcs arc_of_radius(double R, SegmentMeasure other, double v) {
     arcs.fit = {{R, v / R}};
   } else if (other == chord) {
     if (v > 2.0 * R) {
-      arcs.impossible = "The chord, " + mm(v) + ", is longer than the diameter to the centreline, " + mm(2.0 * R) +
-                        ", by " + mm(v - 2.0 * R) + ". A chord of at most " + mm(2.0 * R) +
+      arcs.impossible = "The chord, " + mm(v) + ", is longer than the diameter to the centreline, " +
+                        mm(2.0 * R) + ", by " + mm(v - 2.0 * R) + ". A chord of at most " + mm(2.0 * R) +
                         " would do, or a radius to the centreline of at least " + mm(0.5 * v) + ".";
       return arcs;
     }
@@ -72,9 +72,10 @@ Arcs arc_of_length_and_chord(double L, double c) {
   Arcs arcs;
   arcs.about = chord;
   if (c >= L) {
-    arcs.impossible = "The chord, " + mm(c) + ", is not shorter than the length along the arc, " + mm(L) +
-                      (c > L ? ": it is longer by " + mm(c - L) : "") +
-                      ". The chord of an arc is shorter than its length; at most one of the two can be right.";
+    arcs.impossible =
+        "The chord, " + mm(c) + ", is not shorter than the length along the arc, " + mm(L) +
+        (c > L ? ": it is longer by " + mm(c - L) : "") +
+        ". The chord of an arc is shorter than its length; at most one of the two can be right.";
     return arcs;
   }
   // The shortfall 1 - sin x / x, from its series where the difference would lose its digits.
@@ -84,7 +85,8 @@ Arcs arc_of_length_and_chord(double L, double c) {
     const double q = x * x;
     return q / 6.0 * (1.0 - q / 20.0 * (1.0 - q / 42.0 * (1.0 - q / 72.0)));
   };
-  const double half = increasing_root(0.0, pi, [&](double x) { return x > 0.0 ? short_by(x) - shortfall : -shortfall; });
+  const double half =
+      increasing_root(0.0, pi, [&](double x) { return x > 0.0 ? short_by(x) - shortfall : -shortfall; });
   arcs.fit = {{0.5 * L / half, 2.0 * half}};
   return arcs;
 }
@@ -97,9 +99,9 @@ Arcs arc_of_length_and_rise(double L, double h) {
   const double top = increasing_root(1.0, 1.4, [](double q) { return std::tan(q) - 2.0 * q; });
   const double wanted = h / L;
   if (wanted > share(top)) {
-    arcs.impossible = "The chord rise, " + mm(h) + ", is more than any arc of the length " + mm(L) + " can have, by " +
-                      mm(h - L * share(top)) + ". A chord rise of at most " + mm(L * share(top)) +
-                      " would do, or a length of at least " + mm(h / share(top)) + ".";
+    arcs.impossible = "The chord rise, " + mm(h) + ", is more than any arc of the length " + mm(L) +
+                      " can have, by " + mm(h - L * share(top)) + ". A chord rise of at most " +
+                      mm(L * share(top)) + " would do, or a length of at least " + mm(h / share(top)) + ".";
     return arcs;
   }
   const double flat = increasing_root(0.0, top, [&](double q) { return share(q) - wanted; });
@@ -136,8 +138,8 @@ SegmentShapes<ArcNumbers> solve_arc(const SegmentNumbers& given) {
   }
   const auto L = number(given, length), c = number(given, chord), h = number(given, chord_rise);
   if (c && h)
-    return done({{{*c * *c / (8.0 * *h) + 0.5 * *h, 4.0 * std::atan2(2.0 * *h, *c)}}, "", chord_rise, {}}, chord,
-                chord_rise);
+    return done({{{*c * *c / (8.0 * *h) + 0.5 * *h, 4.0 * std::atan2(2.0 * *h, *c)}}, "", chord_rise, {}},
+                chord, chord_rise);
   if (L && c) return done(arc_of_length_and_chord(*L, *c), length, chord);
   if (L && h) return done(arc_of_length_and_rise(*L, *h), length, chord_rise);
   return arcs;
@@ -156,13 +158,17 @@ SegmentNumbers arc_measures(const ArcNumbers& arc) {
 }
 
 double taper_length_mm(const TaperNumbers& t) {
-  return SegmentCurve::taper({t.start_radius_mm, t.end_radius_mm, t.turn_rad / (2.0 * pi), t.rise_mm}).length_mm();
+  return SegmentCurve::taper({t.start_radius_mm, t.end_radius_mm, t.turn_rad / (2.0 * pi), t.rise_mm})
+      .length_mm();
 }
 
 SegmentNumbers taper_measures(const TaperNumbers& t) {
-  return {{start_radius, t.start_radius_mm}, {end_radius, t.end_radius_mm},
-          {turns, t.turn_rad / (2.0 * pi)},  {angle, t.turn_rad},
-          {rise, t.rise_mm},                 {pitch, t.rise_mm / (t.turn_rad / (2.0 * pi))},
+  return {{start_radius, t.start_radius_mm},
+          {end_radius, t.end_radius_mm},
+          {turns, t.turn_rad / (2.0 * pi)},
+          {angle, t.turn_rad},
+          {rise, t.rise_mm},
+          {pitch, t.rise_mm / (t.turn_rad / (2.0 * pi))},
           {length, taper_length_mm(t)}};
 }
 

@@ -41,7 +41,8 @@ std::string usual_tapers(const SegmentNumbers& known) {
     const TaperNumbers& t = shapes.fit.front();
     replies.push_back(segment_value_text(turns, count) + " make a length of " +
                       segment_value_text(length, taper_length_mm(t), 1) + " and turns " +
-                      segment_value_text(length, std::abs(t.end_radius_mm - t.start_radius_mm) / count, 1) + " apart");
+                      segment_value_text(length, std::abs(t.end_radius_mm - t.start_radius_mm) / count, 1) +
+                      " apart");
   }
   return replies.empty() ? "" : " For instance " + joined(replies, ", ") + ".";
 }
@@ -51,14 +52,16 @@ std::string usual_tapers(const SegmentNumbers& known) {
 Findings segment_questions(const SegmentSpec& spec, const SegmentNumbers& known, const std::string& about) {
   Findings questions;
   const auto ask = [&](SegmentMeasure measure, std::string text) {
-    questions.push_back({Level::question, about + segment_measure_key(measure), std::move(text), std::nullopt});
+    questions.push_back(
+        {Level::question, about + segment_measure_key(measure), std::move(text), std::nullopt});
   };
   if (spec.kind == SegmentKind::straight) ask(length, "How long is the straight?");
   if (spec.kind == SegmentKind::arc) {
     const bool one_more = known.contains(length) || known.contains(chord) || known.contains(chord_rise);
     if (!has_radius(known) && !(has_turn(known) && one_more))
       ask(radius,
-          "What is the radius of the arc, and is it to the centreline, the inside or the outside of the stock? Or "
+          "What is the radius of the arc, and is it to the centreline, the inside or the outside of the "
+          "stock? Or "
           "its chord and the rise over it?");
     if (!has_turn(known) && !(has_radius(known) && one_more))
       ask(angle, "Through how many degrees does the arc turn, or how long is it?" +
@@ -66,10 +69,12 @@ Findings segment_questions(const SegmentSpec& spec, const SegmentNumbers& known,
   }
   if (spec.kind == SegmentKind::cone || spec.kind == SegmentKind::scroll) {
     if (!known.contains(start_radius))
-      ask(start_radius, "What is the radius in plan where it begins as it is fed, and to which face of the stock?");
+      ask(start_radius,
+          "What is the radius in plan where it begins as it is fed, and to which face of the stock?");
     if (!known.contains(end_radius)) ask(end_radius, "What is the radius in plan where it ends?");
     const bool climbs = known.contains(rise) || known.contains(pitch);
-    if (spec.kind == SegmentKind::cone && !climbs) ask(rise, "How much does it rise from end to end, or in one turn?");
+    if (spec.kind == SegmentKind::cone && !climbs)
+      ask(rise, "How much does it rise from end to end, or in one turn?");
     if (!has_turn(known)) ask(turns, "How many turns does it make, or how long is it?" + usual_tapers(known));
   }
 
@@ -83,8 +88,9 @@ Findings segment_questions(const SegmentSpec& spec, const SegmentNumbers& known,
     missing.push_back("the " + key);
   }
   const std::string kind = std::string(segment_kind_name(spec.kind));
-  std::string text = phrases.empty() ? "Nothing is known of this " + kind + ". "
-                                     : "The " + kind + " is not settled by its " + joined(phrases, " and ") + ". ";
+  std::string text = phrases.empty()
+                         ? "Nothing is known of this " + kind + ". "
+                         : "The " + kind + " is not settled by its " + joined(phrases, " and ") + ". ";
   text += "Needed: " + joined(missing, " and ") + ".";
   Findings findings{{Level::fault, questions.front().about, text, std::nullopt}};
   append(findings, questions);

@@ -17,7 +17,9 @@ using Tapers = SegmentShapes<TaperNumbers>;
 struct Known {
   std::optional<double> r1, r2, turn, rise, pitch;
 
-  [[nodiscard]] double rise_at(double turn_rad) const { return rise ? *rise : *pitch * turn_rad / (2.0 * pi); }
+  [[nodiscard]] double rise_at(double turn_rad) const {
+    return rise ? *rise : *pitch * turn_rad / (2.0 * pi);
+  }
 };
 
 std::string mm(double v) {
@@ -27,8 +29,8 @@ std::string mm(double v) {
 Tapers too_short(double L, double least, const std::string& why) {
   Tapers tapers;
   tapers.about = length;
-  tapers.impossible = "The length, " + mm(L) + ", is too short by " + mm(least - L) + ": " + why + " takes at least " +
-                      mm(least) + ". More than that would do.";
+  tapers.impossible = "The length, " + mm(L) + ", is too short by " + mm(least - L) + ": " + why +
+                      " takes at least " + mm(least) + ". More than that would do.";
   return tapers;
 }
 
@@ -49,7 +51,9 @@ Tapers with_turn(const Known& k, double L) {
 Tapers with_rise(const Known& k, double L) {
   const double flat = taper_length_mm({*k.r1, *k.r2, *k.turn, 0.0});
   if (L < flat * (1.0 - 1e-12)) return too_short(L, flat, "this many turns between these radii");
-  const double rise = increasing_root(0.0, L, [&](double x) { return taper_length_mm({*k.r1, *k.r2, *k.turn, x}) - L; });
+  const double rise = increasing_root(0.0, L, [&](double x) {
+    return taper_length_mm({*k.r1, *k.r2, *k.turn, x}) - L;
+  });
   Tapers tapers;
   tapers.fit = {{*k.r1, *k.r2, *k.turn, rise}};
   return tapers;
@@ -60,7 +64,9 @@ Tapers with_rise(const Known& k, double L) {
 Tapers with_radius(const Known& k, double L) {
   const double known = k.r1 ? *k.r1 : *k.r2;
   const double rise = k.rise_at(*k.turn);
-  const auto taper = [&](double r) { return TaperNumbers{k.r1 ? known : r, k.r1 ? r : known, *k.turn, rise}; };
+  const auto taper = [&](double r) {
+    return TaperNumbers{k.r1 ? known : r, k.r1 ? r : known, *k.turn, rise};
+  };
   const auto at = [&](double r) { return taper_length_mm(taper(r)); };
   const double tiny = 1e-9 * known;
   // Least length by golden section: the place need not be sharp, only below L if anything is.

@@ -3,6 +3,7 @@
 
 #include <coilwright/coil/coil.hpp>
 #include <coilwright/coil/segment.hpp>
+#include <coilwright/coil/stair.hpp>
 #include <coilwright/machine/machine.hpp>
 #include <coilwright/quantity/length_text.hpp>
 #include <coilwright/rolling/blank.hpp>
@@ -33,7 +34,7 @@ struct Tolerances {
 };
 
 struct Job {
-  CoilSpec coil;                       // of a part that is one helix
+  CoilSpec coil;                           // of a part that is one helix; also of a stair's rail
   std::vector<SegmentSpec> segments = {};  // of a part of several segments, in the order of feeding; then there is no coil
   Stock stock;
   BlankSpec blank;
@@ -46,6 +47,7 @@ struct Job {
   Tolerances tolerance;
   Scales scales;
   Show show = Show::both;
+  std::optional<StairSpec> stair = {};  // as given; part_of (job_part.hpp) makes the rail with its extensions
 
   std::string name;                    // of the job file without folder and ending; "job" when all is options
   bool measured_to_given = false;      // otherwise the centreline is an assumption, and asked

@@ -20,37 +20,37 @@ std::string slope_answer(Angle slope, std::optional<Length> radius) {
   return text;
 }
 
-std::optional<Length> read_pitch(ValueReader& in, std::optional<Length> radius) {
-  const GivenValue* given = in.values().find("coil.pitch");
+}  // namespace
+
+std::optional<Length> read_job_pitch(ValueReader& in, const std::string& key, std::optional<Length> radius) {
+  const GivenValue* given = in.values().find(key);
   const auto* text = given && given->unit.empty() ? std::get_if<std::string>(&given->value.value) : nullptr;
   if (text != nullptr)
-    if (const Result<Angle> slope = read_angle(*text, "coil.pitch"))
-      return in.fault("coil.pitch", slope_answer(*slope, radius)), std::nullopt;
-  return in.length("coil.pitch", Allowed::not_negative);
+    if (const Result<Angle> slope = read_angle(*text, key))
+      return in.fault(key, slope_answer(*slope, radius)), std::nullopt;
+  return in.length(key, Allowed::not_negative);
 }
 
-std::optional<Hand> read_direction(ValueReader& in) {
+std::optional<Hand> read_job_direction(ValueReader& in, const std::string& prefix) {
   std::optional<Hand> hand, climbs;
-  if (const auto word = in.words("coil.hand")) {
+  if (const auto word = in.words(prefix + "hand")) {
     if (const Result<Hand> read = read_hand(*word))
       hand = *read;
     else
-      in.adopt("coil.hand", read.error());
+      in.adopt(prefix + "hand", read.error());
   }
-  if (const auto word = in.words("coil.climbs")) {
+  if (const auto word = in.words(prefix + "climbs")) {
     if (const Result<Hand> read = read_climbs(*word))
       climbs = *read;
     else
-      in.adopt("coil.climbs", read.error());
+      in.adopt(prefix + "climbs", read.error());
   }
   if (hand && climbs && *hand != *climbs)
-    in.fault("coil.climbs", "hand and climbs contradict each other: a " + std::string(hand_text(*hand)) +
+    in.fault(prefix + "climbs", "hand and climbs contradict each other: a " + std::string(hand_text(*hand)) +
                                 " climbs " + std::string(climbs_text(*hand)) +
                                 " seen from above. Keep the one that is meant.");
   return hand ? hand : climbs;
 }
-
-}  // namespace
 
 JobCoil read_job_coil(ValueReader& in) {
   const std::size_t before = in.fault_count();
@@ -62,7 +62,7 @@ JobCoil read_job_coil(ValueReader& in) {
                                                                 {"outside", MeasuredTo::outside}};
   spec.measured_to = in.choice("coil.measured_to", choices).value_or(MeasuredTo::centreline);
   spec.bend_radius = in.length("coil.bend_radius", Allowed::positive);
-  spec.pitch = read_pitch(in, spec.radius     ? spec.radius
+  spec.pitch = read_job_pitch(in, "coil.pitch", spec.radius     ? spec.radius
                               : spec.diameter ? std::optional(*spec.diameter / 2.0)
                                               : std::nullopt);
   spec.turns = in.number("coil.turns", Allowed::positive);
@@ -70,7 +70,7 @@ JobCoil read_job_coil(ValueReader& in) {
   spec.sweep = in.angle("coil.sweep", Allowed::positive);
   spec.slope = in.angle("coil.slope", Allowed::not_negative);
   spec.length = in.length("coil.length", Allowed::positive);
-  spec.hand = read_direction(in);
+  spec.hand = read_job_direction(in, "coil.");
   return {spec, in.fault_count() == before};
 }
 

@@ -1,9 +1,8 @@
 #include <algorithm>
-#include <coilwright/coil/coil.hpp>
 #include <coilwright/machine/machine_file.hpp>
-#include <coilwright/plan/job_coil.hpp>
 #include <coilwright/plan/job_file.hpp>
 #include <coilwright/plan/job_machine.hpp>
+#include <coilwright/plan/job_shape.hpp>
 #include <coilwright/plan/job_stock.hpp>
 #include <filesystem>
 
@@ -14,16 +13,6 @@ namespace fs = std::filesystem;
 
 constexpr Length usual_margin = Length::mm(25);
 constexpr int most_passes = 50;  // more is a slip of the pen
-
-constexpr const char* one_helix =
-    "This version plans a single helix of round tube or round bar, described under [coil].";
-
-void refuse_what_is_not_planned(ValueReader& in) {
-  if (in.values().has("segment"))
-    in.fault("segment", std::string("A part of several segments is not planned yet. ") + one_helix);
-  if (in.values().has("stair"))
-    in.fault("stair", std::string("A rail described by its stair is not planned yet. ") + one_helix);
-}
 
 BlankSpec read_blank(ValueReader& in) {
   const auto or_none = [&](const char* key) {
@@ -52,9 +41,10 @@ const std::vector<std::pair<std::string, Tolerances::CurvatureRule>>& curvature_
 }
 
 // What the parts of a job say once each is understood.
-Job assembled(const KeyedValues& values, const JobRequest& request, ValueReader& in, JobCoil coil,
+Job assembled(const KeyedValues& values, const JobRequest& request, ValueReader& in, JobShape shape,
               Stock stock, JobMachine machine) {
-  return {.coil = coil.spec,
+  return {.coil = shape.coil,
+          .segments = std::move(shape.segments),
           .stock = std::move(stock),
           .blank = read_blank(in),
           .machine = std::move(machine.machine),
@@ -69,8 +59,9 @@ Job assembled(const KeyedValues& values, const JobRequest& request, ValueReader&
                         in.choice("tolerance.curvature", curvature_rules())},
           .scales = read_scales(in),
           .show = request.show,
+          .stair = shape.stair,
           .name = request.path ? fs::path(*request.path).stem().string() : "job",
-          .measured_to_given = values.has("coil.measured_to"),
+          .measured_to_given = values.has("coil.measured_to") || !shape.from_coil,
           .places = {},
           .assumptions = {},
           .remarks = {}};
@@ -123,25 +114,25 @@ Result<Job> read_job(const JobRequest& request) {
   values.replace_by(request.options, same_thing_in_job());
 
   ValueReader in(values, request.bare, faults);
-  refuse_what_is_not_planned(in);
-  JobCoil coil = read_job_coil(in);
   std::optional<JobStock> stock = read_job_stock(in);
   std::optional<JobMachine> machine = read_job_machine(
       values.below("machine"), request.bare, folder,
       stock && stock->stock.section.round() ? std::optional(stock->stock.section.outside_diameter()) : std::nullopt, faults);
-  if (stock && coil.understood)
-    if (const Result<Coil> made = Coil::from(coil.spec, faces_of(stock->stock.section)); !made)
-      append(faults, made.error());
+  JobShape shape = read_job_shape(in, stock ? std::optional(faces_of(stock->stock.section)) : std::nullopt, faults);
 
   // Read the rest even if there are faults already, so that all of them are told.
   const Stock stand_in{*Section::round_bar(Length::mm(1)), {}, "", "", {}};
   const std::vector<std::string> from_machine = machine ? machine->assumptions : std::vector<std::string>{};
-  Job job = assembled(values, request, in, coil, stock ? stock->stock : stand_in,
+  const JobShape said = shape;
+  Job job = assembled(values, request, in, std::move(shape), stock ? stock->stock : stand_in,
                       machine ? *std::move(machine) : JobMachine{});
+  job.places = said.places;
   note_places(job, values);
   locate(faults, job);
   if (!faults.empty()) return refuse(std::move(faults));
   append(job.remarks, stock->doubts);
+  append(job.remarks, said.remarks);
+  job.assumptions = said.assumptions;
   note_assumptions(job, values, from_machine);
   locate(job.remarks, job);
   return job;

@@ -1,6 +1,7 @@
 #include <algorithm>
 #include <coilwright/machine/machine_file.hpp>
 #include <coilwright/plan/job_keys.hpp>
+#include <coilwright/plan/job_stair.hpp>
 
 namespace coilwright {
 
@@ -66,9 +67,9 @@ const std::vector<KnownKey>& job_keys() {
                    {"settings.travel_reads", words, "the travel scale as the roll goes in: up or down"},
                    {"settings.lift_reading_at_pass_height", length, "the lift scale at pass height"},
                    {"settings.lift_reads", words, "the lift scale as the roll goes up: up or down"},
-                   {"segment", tables, "parts of several segments (not planned yet)"},
-                   {"stair", tables, "a stair (not planned yet)"},
+                   {"segment", tables, "the segments of a part in the order in which they are fed, in place of [coil]"},
                });
+    for (KnownKey& key : stair_keys()) all.push_back(std::move(key));
     return all;
   }();
   return keys;
@@ -80,7 +81,7 @@ std::string flag_of(const std::string& key) {
   if (known == job_keys().end() || known->kind == ValueKind::tables) return "";
   if (key == "machine.use") return "--machine";
   std::string name = key;
-  if (key.starts_with("tolerance.") || key == "machine.name" || key == "machine.feed")
+  if (key.starts_with("tolerance.") || key.starts_with("stair.") || key == "machine.name" || key == "machine.feed")
     std::replace(name.begin(), name.end(), '.', '-');
   else
     name.erase(0, name.find('.') + 1);
@@ -94,6 +95,7 @@ const std::vector<std::vector<std::string>>& same_thing_in_job() {
       {"coil.radius", "coil.diameter"},
       {"coil.turns", "coil.sweep"},
       {"coil.hand", "coil.climbs"},
+      {"stair.hand", "stair.climbs"},
       {"stock.tube", "stock.bar", "stock.square", "stock.rectangle", "stock.flat", "stock.angle",
        "stock.channel", "stock.tee", "stock.beam", "stock.outline"},
       {"machine.outboard_roll.reach", "machine.outboard_roll.position", "machine.outboard_roll.past_exit"},

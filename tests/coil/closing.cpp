@@ -4,7 +4,9 @@
 using namespace coilwright;
 
 TEST_CASE("conditions are read from plain words", "[closing][input]") {
-  const auto read = [](std::string_view text) { return read_closing(text, SegmentMeasure::length, "segment.1.length"); };
+  const auto read = [](std::string_view text) {
+    return read_closing(text, SegmentMeasure::length, "segment.1.length");
+  };
   CHECK(read("to level")->word == ClosingWord::level);
   CHECK(read("Square")->word == ClosingWord::square);
   const auto width = read("to width 1200 mm");

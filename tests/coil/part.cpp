@@ -79,8 +79,8 @@ TEST_CASE("a rail of two hands' worth of tables: inside, centreline and outside 
 }
 
 TEST_CASE("the extent of a hoop is what one can add up", "[part][oracle]") {
-  // Straight legs of 400, half a circle of radius 500: 900 along, 1000 across; the outside 21.2 more where the
-  // curve turns, and on both legs.
+  // Straight legs of 400, half a circle of radius 500: 900 along, 1000 across; the outside 21.2 more where
+  // the curve turns, and on both legs.
   const Part hoop = made({straight(400), arc(500, 180), straight(400)});
   CHECK(hoop.flat());
   CHECK(hoop.centreline_extent().width.mm() == Approx(900).epsilon(1e-12));
@@ -117,7 +117,8 @@ TEST_CASE("a length is brought to a width, a height or a place", "[part][oracle]
 TEST_CASE("an easing before and after a helix brings it level", "[part][oracle]") {
   const double slope_rad = std::atan(2700 / (2 * pi * 800));
   for (const Hand hand : {Hand::right_screw, Hand::left_screw}) {
-    const Part rail = made({straight(300), open(arc(300, 10, Bends::up), angle, ClosingWord::slope), helix(800, 2700, 0.75, hand),
+    const Part rail = made({straight(300), open(arc(300, 10, Bends::up), angle, ClosingWord::slope),
+                            helix(800, 2700, 0.75, hand),
                             open(arc(300, 10, Bends::down), angle, ClosingWord::level), straight(300)});
     CHECK(rail.segments()[1].measures().at(angle) == Approx(slope_rad).epsilon(1e-10));
     CHECK(rail.segments()[3].measures().at(angle) == Approx(slope_rad).epsilon(1e-10));
@@ -125,7 +126,8 @@ TEST_CASE("an easing before and after a helix brings it level", "[part][oracle]"
     CHECK(rail.centreline().frame(0).tangent.dot(up) == Approx(0).margin(1e-12));
     CHECK(rail.centreline().end().tangent.dot(up) == Approx(0).margin(1e-10));
     // Each easing rises R (1 - cos slope), the helix 0.75 of its pitch.
-    CHECK(rail.centreline().end().point.dot(up) == Approx(0.75 * 2700 + 600 * (1 - std::cos(slope_rad))).epsilon(1e-10));
+    CHECK(rail.centreline().end().point.dot(up) ==
+          Approx(0.75 * 2700 + 600 * (1 - std::cos(slope_rad))).epsilon(1e-10));
     CHECK(rail.turnings().front().need == TurnNeed::quarter_turn);
     CHECK_FALSE(rail.flat());
   }
@@ -139,15 +141,17 @@ TEST_CASE("a ring closes by itself", "[part][oracle]") {
 
 TEST_CASE("two unknowns bring the end to the start, three close the ring without a kink", "[part][oracle]") {
   // Headings 0, 90 and 210 degrees; along y and then x the last two lengths follow by hand.
-  const Part loop = made({straight(400), arc(100, 90), open(straight(1), length, ClosingWord::meet), arc(100, 120),
-                          open(straight(1), length, ClosingWord::meet)});
+  const Part loop = made({straight(400), arc(100, 90), open(straight(1), length, ClosingWord::meet),
+                          arc(100, 120), open(straight(1), length, ClosingWord::meet)});
   const double last = (400 + 100 * std::cos(2 * pi / 3)) / std::cos(pi / 6);
   CHECK(loop.segments()[4].length().mm() == Approx(last).epsilon(1e-9));
-  CHECK(loop.segments()[2].length().mm() == Approx(0.5 * last - 100 - 100 * std::sin(2 * pi / 3)).epsilon(1e-8));
+  CHECK(loop.segments()[2].length().mm() ==
+        Approx(0.5 * last - 100 - 100 * std::sin(2 * pi / 3)).epsilon(1e-8));
   CHECK(gap_mm(loop) <= 1e-6);
 
-  const Part closed = made({straight(400), arc(100, 90), open(straight(1), length, ClosingWord::meet), arc(100, 90),
-                            open(straight(1), length, ClosingWord::meet), arc(100, 90), straight(300), open(arc(100, 1), angle, ClosingWord::meet)});
+  const Part closed = made({straight(400), arc(100, 90), open(straight(1), length, ClosingWord::meet),
+                            arc(100, 90), open(straight(1), length, ClosingWord::meet), arc(100, 90),
+                            straight(300), open(arc(100, 1), angle, ClosingWord::meet)});
   CHECK(closed.segments()[2].length().mm() == Approx(300).epsilon(1e-8));
   CHECK(closed.segments()[4].length().mm() == Approx(400).epsilon(1e-8));
   CHECK(closed.segments()[7].measures().at(angle) == Approx(pi / 2).epsilon(1e-8));
@@ -160,7 +164,8 @@ TEST_CASE("a condition that nothing meets says how near it gets", "[part][input]
   CHECK(never.front().text.find("500.0 mm") != std::string::npos);
   const Findings gap = refused({straight(400), open(arc(500, 10), angle, ClosingWord::meet)});
   CHECK(gap.front().text.find("leaves") != std::string::npos);
-  CHECK(refused({open(straight(1), length, ClosingWord::slope)}).front().text.find("no slope") != std::string::npos);
+  CHECK(refused({open(straight(1), length, ClosingWord::slope)}).front().text.find("no slope") !=
+        std::string::npos);
 }
 
 TEST_CASE("bends both ways: turned over if flat, spliced if the hand changes", "[part][property]") {

@@ -60,8 +60,8 @@ void check_again(const Segment& first, const std::vector<SegmentMeasure>& some) 
 }  // namespace
 
 TEST_CASE("a chord and the rise over it make the published radius", "[segment][published]") {
-  // Bender-roller's question and answer, "How to check the radius on a curved segment": a 36 in straight edge and
-  // a rise of 23/32 in give a radius of 225.7 in.
+  // Bender-roller's question and answer, "How to check the radius on a curved segment": a 36 in straight edge
+  // and a rise of 23/32 in give a radius of 225.7 in.
   SegmentSpec spec = spec_of(SegmentKind::arc);
   spec.with(chord, Length::inches(36)).with(chord_rise, Length::inches(23.0 / 32.0));
   // Exactly 225.7507 in: the page drops what is behind the tenth.
@@ -69,13 +69,14 @@ TEST_CASE("a chord and the rise over it make the published radius", "[segment][p
 }
 
 TEST_CASE("scrolls and cones have their exact lengths", "[segment][oracle]") {
-  // Archimedean spiral and conical helix by their exact integrals, checked by Simpson's rule to 1e-12 before this
-  // program was written: start radius, end radius, turns, rise, length.
+  // Archimedean spiral and conical helix by their exact integrals, checked by Simpson's rule to 1e-12 before
+  // this program was written: start radius, end radius, turns, rise, length.
   struct Row {
     double r1, r2, turns, rise, length;
   };
-  for (const Row& row : {Row{25, 50, 2, 0, 471.927795}, Row{50, 150, 5, 0, 3143.340433}, Row{100, 500, 4, 0, 7552.605838},
-                         Row{100, 300, 5, 400, 6300.634630}, Row{25, 50, 6, 120, 1419.229203}}) {
+  for (const Row& row :
+       {Row{25, 50, 2, 0, 471.927795}, Row{50, 150, 5, 0, 3143.340433}, Row{100, 500, 4, 0, 7552.605838},
+        Row{100, 300, 5, 400, 6300.634630}, Row{25, 50, 6, 120, 1419.229203}}) {
     SegmentSpec spec = spec_of(row.rise > 0 ? SegmentKind::cone : SegmentKind::scroll);
     spec.with(start_radius, mm(row.r1)).with(end_radius, mm(row.r2)).with_turns(row.turns);
     if (row.rise > 0) spec.with(rise, mm(row.rise)).hand = Hand::right_screw;
@@ -97,25 +98,28 @@ TEST_CASE("inside, outside and centreline of a round way are told apart", "[segm
 TEST_CASE("any sufficient measures of an arc make it again", "[segment][property]") {
   std::mt19937_64 random(20);
   const std::vector<std::vector<SegmentMeasure>> sets{
-      {radius, angle},  {diameter, turns},       {bend_radius, length}, {radius, chord_rise}, {angle, length},
-      {turns, chord},   {angle, chord_rise},     {length, chord},       {chord, chord_rise},  {radius, chord, length},
-      {length, chord_rise, angle}, {diameter, chord}};
+      {radius, angle},     {diameter, turns},       {bend_radius, length},       {radius, chord_rise},
+      {angle, length},     {turns, chord},          {angle, chord_rise},         {length, chord},
+      {chord, chord_rise}, {radius, chord, length}, {length, chord_rise, angle}, {diameter, chord}};
   const MeasuredTo faces[] = {MeasuredTo::centreline, MeasuredTo::inside, MeasuredTo::outside};
   for (int i = 0; i < 1000; ++i) {
     SegmentSpec spec = spec_of(SegmentKind::arc);
     const auto& some = sets[static_cast<std::size_t>(i) % sets.size()];
-    // A radius and a chord near the diameter say little about the angle: there a lost digit is in the question.
+    // A radius and a chord near the diameter say little about the angle: there a lost digit is in the
+    // question.
     const bool by_chord = some == sets.back();
     spec.measured_to = faces[i % 3];
-    spec.with(radius, mm(uniform(random, 60, 5000))).with(angle, Angle::rad(uniform(random, 0.2, by_chord ? 2.9 : 2 * pi - 0.2)));
+    spec.with(radius, mm(uniform(random, 60, 5000)))
+        .with(angle, Angle::rad(uniform(random, 0.2, by_chord ? 2.9 : 2 * pi - 0.2)));
     check_again(made(spec), some);
   }
 }
 
 TEST_CASE("any sufficient measures of a straight and a helix make it again", "[segment][property]") {
   std::mt19937_64 random(21);
-  const std::vector<std::vector<SegmentMeasure>> sets{{radius, pitch, turns},  {diameter, rise, angle}, {radius, slope, length},
-                                                      {radius, rise, length},  {bend_radius, slope, turns}, {radius, pitch, rise}};
+  const std::vector<std::vector<SegmentMeasure>> sets{{radius, pitch, turns},      {diameter, rise, angle},
+                                                      {radius, slope, length},     {radius, rise, length},
+                                                      {bend_radius, slope, turns}, {radius, pitch, rise}};
   for (int i = 0; i < 1000; ++i) {
     SegmentSpec straight = spec_of(SegmentKind::straight);
     straight.with(length, mm(uniform(random, 0.1, 6000)));
@@ -124,7 +128,9 @@ TEST_CASE("any sufficient measures of a straight and a helix make it again", "[s
     spec.hand = i % 2 == 0 ? Hand::right_screw : Hand::left_screw;
     spec.measured_to = i % 3 == 0 ? MeasuredTo::outside : MeasuredTo::centreline;
     const double R = uniform(random, 100, 3000);
-    spec.with(radius, mm(R)).with(pitch, mm(uniform(random, 0.5 * R, 4 * R))).with_turns(uniform(random, 0.05, 6));
+    spec.with(radius, mm(R))
+        .with(pitch, mm(uniform(random, 0.5 * R, 4 * R)))
+        .with_turns(uniform(random, 0.05, 6));
     check_again(made(spec), sets[static_cast<std::size_t>(i) % sets.size()]);
   }
 }
@@ -132,17 +138,23 @@ TEST_CASE("any sufficient measures of a straight and a helix make it again", "[s
 TEST_CASE("any sufficient measures of a cone and a scroll make it again", "[segment][property]") {
   std::mt19937_64 random(22);
   const std::vector<std::vector<SegmentMeasure>> cones{
-      {start_radius, end_radius, turns, rise},  {start_radius, end_radius, angle, pitch},  {start_radius, end_radius, rise, pitch},
-      {start_radius, end_radius, rise, length}, {start_radius, end_radius, pitch, length}, {start_radius, end_radius, turns, length},
-      {start_radius, turns, rise, length},      {end_radius, angle, pitch, length}};
-  const std::vector<std::vector<SegmentMeasure>> scrolls{
-      {start_radius, end_radius, turns}, {start_radius, end_radius, length}, {start_radius, angle, length}, {end_radius, turns, length}};
+      {start_radius, end_radius, turns, rise},   {start_radius, end_radius, angle, pitch},
+      {start_radius, end_radius, rise, pitch},   {start_radius, end_radius, rise, length},
+      {start_radius, end_radius, pitch, length}, {start_radius, end_radius, turns, length},
+      {start_radius, turns, rise, length},       {end_radius, angle, pitch, length}};
+  const std::vector<std::vector<SegmentMeasure>> scrolls{{start_radius, end_radius, turns},
+                                                         {start_radius, end_radius, length},
+                                                         {start_radius, angle, length},
+                                                         {end_radius, turns, length}};
   for (int i = 0; i < 1000; ++i) {
     SegmentSpec cone = spec_of(SegmentKind::cone);
     cone.hand = i % 2 == 0 ? Hand::right_screw : Hand::left_screw;
     cone.measured_to = i % 3 == 0 ? MeasuredTo::inside : MeasuredTo::centreline;
     const double r1 = uniform(random, 100, 900), r2 = uniform(random, 100, 900), n = uniform(random, 0.3, 8);
-    cone.with(start_radius, mm(r1)).with(end_radius, mm(r2)).with(rise, mm(uniform(random, 0.5, 2.0) * n * std::min(r1, r2))).with_turns(n);
+    cone.with(start_radius, mm(r1))
+        .with(end_radius, mm(r2))
+        .with(rise, mm(uniform(random, 0.5, 2.0) * n * std::min(r1, r2)))
+        .with_turns(n);
     check_again(made(cone), cones[static_cast<std::size_t>(i) % cones.size()]);
     SegmentSpec scroll = spec_of(SegmentKind::scroll);
     scroll.with(start_radius, mm(r1)).with(end_radius, mm(r2)).with_turns(n);
@@ -196,7 +208,8 @@ TEST_CASE("too few measures are asked for with what usual replies would give", "
   CHECK(refused(spec_of(SegmentKind::cone)).size() == 5);
 }
 
-TEST_CASE("of two arcs that fit the flatter is taken and said, unless a measure decides", "[segment][input]") {
+TEST_CASE("of two arcs that fit the flatter is taken and said, unless a measure decides",
+          "[segment][input]") {
   SegmentSpec spec = spec_of(SegmentKind::arc);
   spec.with(radius, mm(800)).with(chord, mm(800));
   CHECK(made(spec).measures().at(angle) == Approx(pi / 3).epsilon(1e-14));
