@@ -1,5 +1,6 @@
 #include <algorithm>
 #include <coilwright/machine/check_machine.hpp>
+#include <coilwright/plan/job_part.hpp>
 #include <coilwright/plan/plan.hpp>
 #include <coilwright/plan/plan_steps.hpp>
 
@@ -81,8 +82,8 @@ namespace {
 
 // The coil of the job; of a part of several segments the governing one, with the part.
 Result<Coil> coil_of(const Job& job, const StockFaces& faces, std::optional<PartPlan>& part) {
-  if (job.segments.empty()) return Coil::from(job.coil, faces);
-  Result<Part> made = Part::from(job.segments, job.stock.section.depth());
+  if (job.segments.empty() && !job.stair) return Coil::from(job.coil, faces);
+  Result<Part> made = part_of(job);
   if (!made) return refuse(made.error());
   const std::vector<Segment>& segments = made->segments();
   if (segments.size() == 1 && segments.front().coil()) return *segments.front().coil();

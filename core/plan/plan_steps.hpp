@@ -2,6 +2,7 @@
 #pragma once
 
 #include <coilwright/plan/plan.hpp>
+#include <coilwright/quantity/number_text.hpp>
 #include <coilwright/rolling/lift_plan.hpp>
 #include <coilwright/rolling/passes.hpp>
 #include <optional>
@@ -19,6 +20,12 @@ class Remarks {
   // A length for a sentence, in the units the job asks for.
   [[nodiscard]] std::string length(Length value, int decimals = 1) const {
     return length_text(value, plan_.job.show, decimals);
+  }
+  // Likewise: "9.3 kN (2099 lbf)". 1 lbf = 4.4482216152605 N exactly.
+  [[nodiscard]] std::string force(Force value) const {
+    const std::string metric = number_text(value.kilonewtons(), 1) + " kN";
+    const std::string pounds = number_text(value.newtons() / 4.4482216152605, 0) + " lbf";
+    return plan_.job.show == Show::mm ? metric : plan_.job.show == Show::inch ? pounds : metric + " (" + pounds + ")";
   }
 
  private:

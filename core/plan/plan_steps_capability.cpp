@@ -22,14 +22,28 @@ std::string_view obstruction_text(Obstruction obstruction) {
 namespace plan_steps {
 namespace {
 
-std::string kilonewtons(Force force) { return number_text(force.kilonewtons(), 1) + " kN"; }
+
+// Of the bend asked for, as the rolls must leave it while they hold it.
+double held_bend(const Plan& plan, const RollingSetup& setup) {
+  return held_curvature(setup.law, plan.coil.helix().curvature().per_mm());
+}
+
+// What is left of the smallest bends when the rolls let go: of an angle not the same.
+void let_go(Plan& plan, const RollingSetup& setup) {
+  if (side_tendency(plan.job.stock.section).kind != SideTendency::Kind::bows) return;
+  const auto released = [&](std::optional<Length>& radius) {
+    if (radius) radius = released_radius(setup.law, Length::mm(1.0 / setup.law.loaded(1.0 / radius->mm())));
+  };
+  for (SmallestBend& bend : plan.rolling.capability.smallest_bends) released(bend.bend_radius);
+  for (SpacingEffect& effect : plan.rolling.capability.spacings) released(effect.least_bend_radius);
+}
 
 std::string demand_text(const Remarks& say, const Demand& d, const MachineLimits& limits) {
   std::string text = "traction " + number_text(d.traction, 2) + " of " + number_text(limits.friction, 2) + ", force " +
-                     kilonewtons(d.centre_roll_force);
-  if (limits.centre_roll_force) text += " of " + kilonewtons(*limits.centre_roll_force);
+                     say.force(d.centre_roll_force);
+  if (limits.centre_roll_force) text += " of " + say.force(*limits.centre_roll_force);
   if (limits.outer_roll_force)
-    text += ", on an outer roll " + kilonewtons(d.outer_roll_force) + " of " + kilonewtons(*limits.outer_roll_force);
+    text += ", on an outer roll " + say.force(d.outer_roll_force) + " of " + say.force(*limits.outer_roll_force);
   text += ", travel " + say.length(d.centre_roll_travel);
   if (limits.centre_roll_travel) text += " of " + say.length(*limits.centre_roll_travel);
   return text;
@@ -38,7 +52,7 @@ std::string demand_text(const Remarks& say, const Demand& d, const MachineLimits
 void answer(Plan& plan, const RollingSetup& setup, const MachineLimits& limits, const std::vector<RolledPass>& passes) {
   const Remarks say(plan);
   Capability& capability = plan.rolling.capability;
-  const double curvature = plan.coil.helix().curvature().per_mm();
+  const double curvature = held_bend(plan, setup);
   const int n = passes.empty() ? plan.job.passes.value_or(1) : static_cast<int>(passes.size());
   const FlatPasses flat = roll_flat(setup.law, setup.rolls, curvature, n);
   const Demand d = demand_of(flat.passes, setup.rolls, limits);
@@ -64,7 +78,7 @@ void spacings(Plan& plan, const RollingSetup& setup, const MachineLimits& limits
     wanted.push_back(rolls.outer_spacing);
   }
   std::sort(wanted.begin(), wanted.end());
-  capability.spacings = spacing_effects(setup.law, setup.rolls, limits, plan.coil.helix().curvature().per_mm(), wanted);
+  capability.spacings = spacing_effects(setup.law, setup.rolls, limits, held_bend(plan, setup), wanted);
   capability.recommended_spacing =
       recommended_spacing(capability.spacings, plan.job.stock.section.outer_face() + plan.job.stock.section.inner_face());
 }
@@ -77,7 +91,7 @@ void instead(Plan& plan, const RollingSetup& setup, const MachineLimits& limits)
   Capability& capability = plan.rolling.capability;
   if (capability.can) return;
   std::string& text = capability.instead;
-  const double curvature = plan.coil.helix().curvature().per_mm();
+  const double curvature = held_bend(plan, setup);
   const PassChoice choice = choose_passes(setup.law, setup.rolls, limits, curvature);
   if (choice.passes && !exceeded(*choice.chosen, limits)) text = in_passes(*choice.passes) + " would do it";
   for (const SpacingEffect& e : capability.spacings) {
@@ -109,8 +123,8 @@ void pressing_in(Plan& plan, const RollingSetup& setup, const std::vector<Rolled
   }
   if (cylinder && most > *cylinder)
     say.caution("machine.limits.centre_roll_force",
-                "Pressing the whole travel in at a standstill takes " + kilonewtons(most) + ", the cylinder gives " +
-                    kilonewtons(*cylinder) + ". Press in while feeding, or in steps.");
+                "Pressing the whole travel in at a standstill takes " + say.force(most) + ", the cylinder gives " +
+                    say.force(*cylinder) + ". Press in while feeding, or in steps.");
 }
 
 }  // namespace
@@ -118,9 +132,10 @@ void pressing_in(Plan& plan, const RollingSetup& setup, const std::vector<Rolled
 void plan_capability(Plan& plan, const RollingSetup& setup, const std::vector<RolledPass>& passes) {
   const MachineLimits limits = MachineLimits::of(plan.job.machine);
   answer(plan, setup, limits, passes);
-  const double near = plan.coil.helix().curvature().per_mm();
+  const double near = held_bend(plan, setup);
   plan.rolling.capability.smallest_bends = smallest_bends(setup.law, setup.rolls, limits, near);
   spacings(plan, setup, limits);
+  let_go(plan, setup);
   instead(plan, setup, limits);
   pressing_in(plan, setup, passes);
 }

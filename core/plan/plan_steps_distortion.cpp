@@ -80,14 +80,17 @@ void check_guides(Plan& plan, const PassPlan& last) {
 
 void sideways(Plan& plan, const RollingSetup& setup, const PassPlan& last) {
   if (side_tendency(plan.job.stock.section).kind != SideTendency::Kind::bows) return;
-  const double bow = setup.law.release(1.0 / last.loaded_radius.mm()).bow_mm(1000.0);
+  const double loaded = 1.0 / last.loaded_radius.mm();
+  const MomentCurvature::Release release = setup.law.release(loaded);
+  const double bow = release.bow_mm(1000.0);
   plan.rolling.sideways_bow = Length::mm(bow);
   Remarks say(plan);
   say.caution("rolling", "Let go by the rolls, the part bows sideways by about " + say.length(Length::mm(bow)) +
                              " on a chord of " + say.length(Length::metres(1), 0) +
                              " and tends to twist. It needs a correction roll from the side, or a second handling that takes "
-                             "bow and twist out; and the radius in the plane of the bend comes out a little tighter than "
-                             "planned, since the sideways release takes part of the springback with it.");
+                             "bow and twist out. Letting go changes the springback in the plane of the bend too: while the rolls hold it "
+                             "the part has a bend radius of " + say.length(last.free_radius, 0) + ", let go " +
+                             say.length(Length::mm(1.0 / (loaded - release.in_plane)), 0) + ", as planned.");
 }
 
 void radius_reasons(Plan& plan, const RollingSetup& setup) {

@@ -10,16 +10,15 @@ std::string passes_text(int n) { return std::to_string(n) + (n == 1 ? " pass" : 
 
 std::string traction_text(double traction) { return number_text(traction, 2); }
 
-std::string force_text(Force force) { return number_text(force.kilonewtons(), 1) + " kN"; }
-
-std::string limits_text(const Plan& plan, const Demand& d) {
+std::string limits_text(Plan& plan, const Demand& d) {
+  const Remarks say(plan);
   const Machine& machine = plan.job.machine;
   std::string text = "traction " + traction_text(d.traction) + " of the " + traction_text(machine.rolls.friction) +
                      " that friction gives";
   if (machine.limits.centre_roll_force)
-    text += ", " + force_text(d.centre_roll_force) + " of the " + force_text(*machine.limits.centre_roll_force) + " of the cylinder";
+    text += ", " + say.force(d.centre_roll_force) + " of the " + say.force(*machine.limits.centre_roll_force) + " of the cylinder";
   if (machine.limits.outer_roll_force)
-    text += ", " + force_text(d.outer_roll_force) + " of the " + force_text(*machine.limits.outer_roll_force) +
+    text += ", " + say.force(d.outer_roll_force) + " of the " + say.force(*machine.limits.outer_roll_force) +
             " of an outer roll";
   return text;
 }
@@ -41,7 +40,8 @@ int passes_for(Plan& plan, const RollingSetup& setup, const Helix& helix) {
   }
   const PassChoice choice =
       choose_passes(setup.law, setup.rolls, MachineLimits::of(plan.job.machine),
-                    plan.part ? plan.part->part.centreline().greatest_curvature() : helix.curvature().per_mm());
+                    held_curvature(setup.law, plan.part ? plan.part->part.centreline().greatest_curvature()
+                                                        : helix.curvature().per_mm()));
   if (!choice.passes) {
     why = "No number of passes up to " + std::to_string(most_passes_planned) +
           " stays within traction and force; one is shown.";
@@ -120,12 +120,12 @@ void check_limits(Plan& plan, const RollingSetup& setup, const std::vector<Rolle
                                     ", friction gives " + traction_text(machine.rolls.friction) +
                                     ". More passes lower it in proportion.");
   if (machine.limits.centre_roll_force && d.centre_roll_force > *machine.limits.centre_roll_force)
-    say.fault("machine.limits.centre_roll_force", "The centre roll needs " + force_text(d.centre_roll_force) + ", the cylinder gives " +
-                                                      force_text(*machine.limits.centre_roll_force) +
+    say.fault("machine.limits.centre_roll_force", "The centre roll needs " + say.force(d.centre_roll_force) + ", the cylinder gives " +
+                                                      say.force(*machine.limits.centre_roll_force) +
                                                       ". A wider roll spacing lowers it.");
   if (machine.limits.outer_roll_force && d.outer_roll_force > *machine.limits.outer_roll_force)
-    say.fault("machine.limits.outer_roll_force", "An outer roll carries " + force_text(d.outer_roll_force) + ", it may carry " +
-                                                     force_text(*machine.limits.outer_roll_force) +
+    say.fault("machine.limits.outer_roll_force", "An outer roll carries " + say.force(d.outer_roll_force) + ", it may carry " +
+                                                     say.force(*machine.limits.outer_roll_force) +
                                                      ". A wider roll spacing lowers it.");
   const Length travel = d.centre_roll_travel;
   if (machine.limits.centre_roll_travel && travel > *machine.limits.centre_roll_travel)

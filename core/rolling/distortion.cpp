@@ -82,7 +82,7 @@ std::vector<GuideRadius> bend_guides(const Section& section, std::optional<doubl
 std::optional<Length> released_radius(const MomentCurvature& law, Length loaded_radius) {
   const double loaded = 1.0 / loaded_radius.mm();
   if (loaded <= law.first_yield_curvature()) return std::nullopt;
-  const double free = loaded - law.moment(loaded) / law.bending_stiffness();
+  const double free = loaded - law.release(loaded).in_plane;
   if (!(free > 0.0)) return std::nullopt;
   return Length::mm(1.0 / free);
 }

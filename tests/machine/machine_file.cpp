@@ -35,6 +35,7 @@ radius = "35 mm"
 [limits]
 centre_roll_force_kn = 20
 centre_roll_travel = "120 mm"
+outer_roll_force = "15 kN"
 roll_lift = "250 mm"
 [room]
 floor = "-800 mm"
@@ -137,6 +138,7 @@ TEST_CASE("Every value of a machine file arrives where it belongs", "[input]") {
   CHECK(m.limits.centre_roll_force->newtons() == 20000.0);
   CHECK(m.limits.centre_roll_travel->mm() == 120.0);
   CHECK(m.limits.roll_lift->mm() == 250.0);
+  CHECK(m.limits.outer_roll_force->newtons() == 15000.0);
   CHECK(m.room.floor->mm() == -800.0);
   CHECK(m.room.ceiling->mm() == 2600.0);
   REQUIRE(m.solids.size() == 4);

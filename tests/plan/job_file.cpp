@@ -50,6 +50,7 @@ TEST_CASE("every value of a job file arrives where it belongs", "[job][input]") 
       "[machine]\nuse = \"example\"\nname = \"changed\"\nfeed = \"from the left\"\n[machine.rolls]\ngroove = \"26 mm\"\nexit_play_up = \"0.2 mm\"\n"
       "[machine.outboard_roll]\npast_exit = \"95 deg\"\n[machine.room]\nceiling = \"3 m\"\n"
       "[rolling]\npasses = 3\nstock_slope = \"-1 deg\"\n[clearance]\nmargin = \"1 in\"\n[tolerance]\nradius = \"5 mm\"\nrise = \"10 mm\"\n"
+      "distortion = 5\ncurvature = \"AISC 303\"\n"
       "[settings]\ntouch_reading = \"112.4 mm\"\ntravel_reads = \"down\"\nlift_reading_at_pass_height = \"3 mm\"\nlift_reads = \"down\"\n");
   CHECK_FALSE(job.coil.radius.has_value());
   CHECK(job.coil.diameter->mm() == 1642.4);
@@ -89,6 +90,8 @@ TEST_CASE("every value of a job file arrives where it belongs", "[job][input]") 
   CHECK(job.clearance_margin_given);
   CHECK(job.tolerance.radius->mm() == 5.0);
   CHECK(job.tolerance.rise->mm() == 10.0);
+  CHECK(job.tolerance.distortion_percent == 5.0);
+  CHECK(job.tolerance.curvature == Tolerances::CurvatureRule::aisc_303);
   CHECK(job.scales.touch_reading->mm() == 112.4);
   CHECK_FALSE(job.scales.travel_reads_up);
   CHECK(job.scales.lift_reading_at_pass_height->mm() == 3.0);

@@ -1,3 +1,4 @@
+#include <algorithm>
 #include <catch2/catch.hpp>
 #include <cmath>
 #include <coilwright/quantity/require.hpp>
@@ -208,4 +209,40 @@ TEST_CASE("errors as JSON have their place", "[plan_json][input]") {
 TEST_CASE("same plan, same bytes", "[plan_json][property]") {
   CHECK(plan_json(plan_fixture::rail()) == plan_json(plan_fixture::rail()));
   CHECK(plan_json(plan_fixture::rail()).back() == '\n');
+}
+
+TEST_CASE("JSON holds what the machine can do and what bending does to the section", "[plan_json][property]") {
+  const Json rolling = Json::parse(plan_json(plan_fixture::rail()))["rolling"];
+  const Json& capability = rolling["capability"];
+  check_keys(capability, {"can", "answer", "smallest_bends", "spacings", "spacings_are_positions", "recommended_spacing_mm",
+                          "instead", "suggested_radius_mm", "suggested_because", "radius_reasons"});
+  CHECK(capability["spacings_are_positions"] == true);
+  REQUIRE(capability["spacings"].size() == 4);
+  for (const Json& spacing : capability["spacings"])
+    check_keys(spacing, {"outer_spacing_mm", "passes", "centre_roll_travel_mm", "centre_roll_force_n", "outer_roll_force_n",
+                         "traction", "smallest_bend_radius_mm", "flat_ends_mm", "stopped_by"});
+  CHECK(capability["instead"].is_null());  // it can
+  double largest = 0.0;
+  REQUIRE(capability["radius_reasons"].size() >= 3);
+  for (const Json& reason : capability["radius_reasons"]) {
+    check_keys(reason, {"reason", "origin", "bend_radius_mm"});
+    largest = std::max(largest, reason["bend_radius_mm"].get<double>());
+  }
+  CHECK(capability["suggested_radius_mm"] == largest);
+  CHECK(rolling["wall_outside_least_mm"] == 2.53);
+  CHECK(rolling["wall_inside_most_mm"] == 2.67);
+  CHECK(rolling["passes"][0]["press_in_force_n"] == 13580.0);
+  for (const char* absent : {"sideways_bow_per_metre_mm", "permitted_bow_mm", "permitted_radius_low_mm", "permitted_radius_high_mm"}) {
+    CAPTURE(absent);
+    REQUIRE(rolling.contains(absent));
+    CHECK(rolling[absent].is_null());  // not asked for, not there
+  }
+  Plan asked = plan_fixture::rail();
+  asked.rolling.permitted_variation = CurvatureVariation{Length::mm(6.5), Length::mm(1029), std::nullopt};
+  asked.rolling.sideways_bow = Length::mm(4.1);
+  const Json with = Json::parse(plan_json(asked))["rolling"];
+  CHECK(with["permitted_bow_mm"] == 6.5);
+  CHECK(with["permitted_radius_low_mm"] == 1029.0);
+  CHECK(with["permitted_radius_high_mm"].is_null());  // even straight would do
+  CHECK(with["sideways_bow_per_metre_mm"] == 4.1);
 }

@@ -45,6 +45,7 @@ void compare(const std::string& name, const std::string& text) {
 
 Plan shown(Plan plan, Show show) {
   plan.job.show = show;
+  if (!plan.rolling.passes.empty()) plan.rolling.capability = plan_fixture::capability(show);
   return plan;
 }
 
@@ -234,4 +235,32 @@ TEST_CASE("no locale changes a byte", "[plan_text][property]") {
   std::locale::global(old);
   std::setlocale(LC_ALL, "C");
   CHECK(plan_text(plan_fixture::rail()) == before);
+}
+
+TEST_CASE("the page says what the machine can do, why a spacing cannot, and how tight is wise", "[plan_text][property]") {
+  Plan plan = shown(plan_fixture::rail(), Show::mm);
+  const std::string page = reading(plan_text(plan, {}));
+  CHECK(contains(page, "What the machine can do"));
+  CHECK(contains(page, "This bend YES"));
+  CHECK(contains(page, "Suggested smallest a bend radius of"));
+  CHECK(contains(page, "At 260.0 mm: NO, the cylinder is too weak."));
+  CHECK(contains(page, "takes 13.58 kN, 14 % more than rolling (computed), and leaves a kink of radius 361 mm"));
+  CHECK(contains(page, "2.53 to 2.55 mm on the outside of the bend, 2.65 to 2.67 mm on the inside"));
+  CHECK_FALSE(contains(page, "Instead"));
+  CHECK_FALSE(contains(page, "Sideways"));
+  plan.rolling.capability.can = false;
+  plan.rolling.capability.instead = "2 passes would do it";
+  plan.rolling.capability.radius_reasons.push_back({"the inner wall may buckle", "a rule", std::nullopt});
+  plan.rolling.sideways_bow = Length::mm(4.1);
+  plan.rolling.permitted_variation = CurvatureVariation{Length::mm(6.5), Length::mm(1029), Length::mm(1032)};
+  plan.rolling.passes.front().press_in_force.reset();
+  plan.job.tolerance.distortion_percent = 5;
+  const std::string other = reading(plan_text(plan, {}));
+  CHECK(contains(other, "Instead 2 passes would do it"));
+  CHECK(contains(other, "Suggested smallest none"));
+  CHECK(contains(other, "every radius: the inner wall may buckle (a rule)"));
+  CHECK(contains(other, "a bow of about 4.1 mm on a chord of 1000 mm"));
+  CHECK(contains(other, "6.5 mm of chord rise either way over the developed length, unrolled; bend radius 1029 to 1032 mm"));
+  CHECK(contains(other, "the tube would fold round the centre roll"));
+  CHECK(contains(other, "distortion of the section up to 5 %"));
 }
