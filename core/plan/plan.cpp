@@ -82,7 +82,7 @@ namespace {
 
 // The coil of the job; of a part of several segments the governing one, with the part.
 Result<Coil> coil_of(const Job& job, const StockFaces& faces, std::optional<PartPlan>& part) {
-  if (job.segments.empty() && !job.stair) return Coil::from(job.coil, faces);
+  if (job.segments.empty()) return Coil::from(job.coil, faces);  // of a stair: its rail, the extensions are spliced on
   Result<Part> made = part_of(job);
   if (!made) return refuse(made.error());
   const std::vector<Segment>& segments = made->segments();
