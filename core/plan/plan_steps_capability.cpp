@@ -23,9 +23,10 @@ namespace plan_steps {
 namespace {
 
 
-// Of the bend asked for, as the rolls must leave it while they hold it.
+// Of the tightest bend asked for, as the rolls must leave it while they hold it.
 double held_bend(const Plan& plan, const RollingSetup& setup) {
-  return held_curvature(setup.law, plan.coil.helix().curvature().per_mm());
+  return held_curvature(setup.law, plan.part ? plan.part->part.centreline().greatest_curvature()
+                                             : plan.coil.helix().curvature().per_mm());
 }
 
 // What is left of the smallest bends when the rolls let go: of an angle not the same.

@@ -35,7 +35,6 @@ radius = "35 mm"
 [limits]
 centre_roll_force_kn = 20
 centre_roll_travel = "120 mm"
-outer_roll_force = "15 kN"
 roll_lift = "250 mm"
 [room]
 floor = "-800 mm"
@@ -138,7 +137,7 @@ TEST_CASE("Every value of a machine file arrives where it belongs", "[input]") {
   CHECK(m.limits.centre_roll_force->newtons() == 20000.0);
   CHECK(m.limits.centre_roll_travel->mm() == 120.0);
   CHECK(m.limits.roll_lift->mm() == 250.0);
-  CHECK(m.limits.outer_roll_force->newtons() == 15000.0);
+  CHECK_FALSE(m.limits.outer_roll_force.has_value());
   CHECK(m.room.floor->mm() == -800.0);
   CHECK(m.room.ceiling->mm() == 2600.0);
   REQUIRE(m.solids.size() == 4);
@@ -289,6 +288,13 @@ TEST_CASE("Later values replace single values of a machine, and solids by their 
                                   [](const Solid& s) { return s.name == "frame"; });
   REQUIRE(frame != machine->solids.end());
   CHECK(std::holds_alternative<Cylinder>(frame->shape));
+}
+
+TEST_CASE("The force an outer roll may carry is read, and must be one", "[input]") {
+  const auto machine = read_text(replaced("roll_lift = \"250 mm\"", "roll_lift = \"250 mm\"\nouter_roll_force = \"15 kN\""));
+  REQUIRE(machine.has_value());
+  CHECK(machine->limits.outer_roll_force->newtons() == 15000.0);
+  CHECK_FALSE(read_text(replaced("roll_lift = \"250 mm\"", "outer_roll_force = \"0 kN\"")).has_value());
 }
 
 TEST_CASE("The built-in machine is complete", "[property]") {
