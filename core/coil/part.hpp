@@ -64,8 +64,7 @@ class Part {
   [[nodiscard]] Length inside_length() const;
   [[nodiscard]] Length outside_length() const;
   [[nodiscard]] Extent centreline_extent() const;
-  [[nodiscard]] Extent overall_extent()
-      const;  // of the outside; other than round stock as a round that holds it
+  [[nodiscard]] Extent overall_extent() const;  // over the outside
 
   [[nodiscard]] bool flat() const { return hands_.empty() && !eased_; }
   [[nodiscard]] const std::vector<Hand>& hands() const { return hands_; }  // none if flat, one, or both
@@ -93,7 +92,8 @@ class Part {
   std::vector<std::string> notes_;
 };
 
-// Largest extent of a curve, or of round stock of that half width along it with square ends, in a direction.
-double extent_mm(const Centreline& curve, const Eigen::Vector3d& direction, double half_width_mm);
+// Largest extent in a direction of stock with these faces along a curve, with square ends: round where its height
+// is its diameter, else the rectangle of its faces. Faces of no thickness: the curve itself.
+double extent_mm(const Centreline& curve, const Eigen::Vector3d& direction, const StockFaces& faces);
 
 }  // namespace coilwright

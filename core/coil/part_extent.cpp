@@ -22,13 +22,27 @@ double highest(double a, double c, Function f) {
   return std::max(f1, f2);
 }
 
+bool round(const StockFaces& faces) {
+  return faces.inner == faces.outer && faces.height == faces.inner + faces.outer;
+}
+
+// How far the stock reaches from its centreline in a direction: a disc, or the rectangle of its faces.
+double stock_reach_mm(const StockFaces& faces, const CurveFrame& f, const Eigen::Vector3d& direction) {
+  if (round(faces)) {
+    const double t = direction.dot(f.tangent);
+    return faces.inner.mm() * std::sqrt(std::max(0.0, 1.0 - t * t));
+  }
+  const double across = direction.dot(f.normal);
+  return (across > 0.0 ? faces.inner.mm() : faces.outer.mm()) * std::abs(across) +
+         0.5 * faces.height.mm() * std::abs(direction.dot(f.binormal));
+}
+
 }  // namespace
 
-double extent_mm(const Centreline& curve, const Eigen::Vector3d& direction, double half_width_mm) {
+double extent_mm(const Centreline& curve, const Eigen::Vector3d& direction, const StockFaces& faces) {
   const auto reach = [&](double side, double along) {
     const CurveFrame f = curve.frame(along);
-    const double t = direction.dot(f.tangent);
-    return side * direction.dot(f.point) + half_width_mm * std::sqrt(std::max(0.0, 1.0 - t * t));
+    return side * direction.dot(f.point) + stock_reach_mm(faces, f, side * direction);
   };
   double total = 0.0;
   for (const double side : {1.0, -1.0}) {
@@ -62,28 +76,23 @@ double extent_mm(const Centreline& curve, const Eigen::Vector3d& direction, doub
 
 namespace {
 
-Extent extent(const Part& part, double half_width_mm) {
+Extent extent(const Part& part, const StockFaces& faces) {
   const Centreline& c = part.centreline();
   const Eigen::Vector3d up = part.up_direction();
   const Eigen::Vector3d start = c.frame(0.0).tangent;
   const Eigen::Vector3d x = (start - up * up.dot(start)).normalized();
   const Eigen::Vector3d y = up.cross(x);
-  return {Length::mm(extent_mm(c, x, half_width_mm)), Length::mm(extent_mm(c, y, half_width_mm)),
-          Length::mm(extent_mm(c, up, half_width_mm))};
+  return {Length::mm(extent_mm(c, x, faces)), Length::mm(extent_mm(c, y, faces)), Length::mm(extent_mm(c, up, faces))};
 }
 
 }  // namespace
 
 Extent Part::centreline_extent() const {
-  return extent(*this, 0.0);
+  return extent(*this, Length());
 }
 
 Extent Part::overall_extent() const {
-  const double across = std::max(faces_.inner.mm(), faces_.outer.mm()),
-               half_height = 0.5 * faces_.height.mm();
-  const bool round = faces_.inner == faces_.outer && half_height == across;
-  const double reach = round ? across : std::hypot(across, half_height);
-  return extent(*this, reach);
+  return extent(*this, faces_);
 }
 
 }  // namespace coilwright

@@ -19,11 +19,14 @@ std::string measured_text(MeasuredTo to) {
   return "";
 }
 
-}  // namespace
+void echo_segments(Plan& plan) {
+  const std::vector<Segment>& segments = plan.part->part.segments();
+  for (std::size_t i = 0; i < segments.size(); ++i)
+    plan.understood.push_back({"segment " + std::to_string(i + 1), segments[i].made_from(), "given"});
+}
 
-void echo_inputs(Plan& plan) {
+void echo_coil(Plan& plan) {
   const Job& job = plan.job;
-  const Show show = job.show;
   const Coil& coil = plan.coil;
   const auto add = [&](std::string label, std::string value, std::string origin) {
     plan.understood.push_back({std::move(label), std::move(value), std::move(origin)});
@@ -31,11 +34,23 @@ void echo_inputs(Plan& plan) {
   add("coil", coil.made_from(), "given");
   if (job.coil.radius || job.coil.diameter)
     add("measured", measured_text(job.coil.measured_to), job.measured_to_given ? "given" : "assumed");
-  add("plan radius to the centreline", length_text(coil.helix().plan_radius(), show), coil.origin_of(CoilMeasure::radius));
-  add("pitch, rise in one full turn", length_text(coil.helix().pitch(), show), coil.origin_of(CoilMeasure::pitch));
+  add("plan radius to the centreline", length_text(coil.helix().plan_radius(), job.show), coil.origin_of(CoilMeasure::radius));
+  add("pitch, rise in one full turn", length_text(coil.helix().pitch(), job.show), coil.origin_of(CoilMeasure::pitch));
   add("turns", number_text(coil.turns(), 4) + " (" + number_text(coil.sweep().deg(), 2) + " degrees)",
       coil.origin_of(CoilMeasure::turns));
   add("direction", std::string(hand_text(coil.hand())), job.coil.hand ? "given" : "a ring has none");
+}
+
+}  // namespace
+
+void echo_inputs(Plan& plan) {
+  const Job& job = plan.job;
+  const Show show = job.show;
+  const auto add = [&](std::string label, std::string value, std::string origin) {
+    plan.understood.push_back({std::move(label), std::move(value), std::move(origin)});
+  };
+  if (plan.part) echo_segments(plan);
+  else echo_coil(plan);
   add("stock", job.stock.section.text(), job.stock.size_source.empty() ? "given as " + job.stock.designation
                                                                        : job.stock.designation + ", " + job.stock.size_source);
   const Material& m = job.stock.material;

@@ -38,16 +38,16 @@ std::string start_text(const LiftPlan& lift, Show show) {
 void outboard_roll(Card& card, const Plan& plan) {
   const Show show = plan.job.show;
   const std::string label = "OUTBOARD ROLL, lift";
+  if (plan.job.machine.outboard_roll && plan.coil.helix().pitch() == Length()) {
+    card.push_back({label, "none: the part has no pitch. The roll at pass height, or clear of the part"});
+    return;
+  }
   if (!plan.lift) {
     card.push_back({label, plan.job.machine.outboard_roll ? "no lift can be given, see the findings"
                                                           : "none: this machine has no outboard roll"});
     return;
   }
   const LiftPlan& lift = *plan.lift;
-  if (plan.coil.helix().pitch() == Length()) {
-    card.push_back({label, "none: the part has no pitch. The roll at pass height, or clear of the part"});
-    return;
-  }
   if (!lift.working_low) {
     card.push_back({label, "no starting lift can be given: a corner of the working band has no state (see the "
                            "findings). The nominal lift is " + fine_text(lift.nominal.lift, show) +
@@ -62,6 +62,10 @@ void outboard_roll(Card& card, const Plan& plan) {
 
 void centre_roll_notes(TextPage& page, const Plan& plan) {
   const Show show = plan.job.show;
+  if (plan.part)
+    page.line("These are the settings of segment " + std::to_string(plan.part->governing + 1) +
+                  ", which governs the machine; the roll programme below has all of them by fed length.",
+              Tone::strong);
   page.line("Travel is measured from touch: the real tube rests on both outer rolls and just touches the centre roll.");
   if (const auto give = plan.rolling.passes.back().frame_give)
     page.line("The frame gives " + fine_text(*give, show, 2) +

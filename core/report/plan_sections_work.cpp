@@ -98,6 +98,14 @@ std::string leaning(const Plan& plan) {
                    : "in the direction of feed";
 }
 
+// A part of several segments: the rest of it by the programme.
+void programme(Steps& steps, const Plan& plan) {
+  if (!plan.part || !plan.part->programme) return;
+  steps.step("Follow the programme",
+             "the roll programme below gives travel and lift by fed length, counted along the part. Mark the joints on the bar "
+             "before rolling; move the centre roll while feeding, never at a standstill.");
+}
+
 void gauge(Steps& steps, const Plan& plan) {
   const Show show = plan.job.show;
   const Helix& helix = plan.coil.helix();
@@ -160,6 +168,7 @@ void work_section(TextPage& page, const Plan& plan) {
     steps.step("Next pass", "feed through, withdraw the centre roll to touch, back the part out, and feed it again "
                             "from the same side and the same start.");
   }
+  programme(steps, plan);
   gauge(steps, plan);
   correct(steps, plan);
   finish(steps, plan);

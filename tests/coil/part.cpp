@@ -196,3 +196,14 @@ TEST_CASE("faults of all segments come at once", "[part][input]") {
   CHECK(findings.back().about.starts_with("segment.2."));
   CHECK(Part::from({}, tube).error().front().about == "segment");
 }
+
+TEST_CASE("a ring of flat bar is as high as the bar and as wide as its faces", "[part][oracle]") {
+  const StockFaces faces(Length::mm(4), Length::mm(4), Length::mm(30));
+  SegmentSpec arc;
+  arc.kind = SegmentKind::arc;
+  arc.with(SegmentMeasure::radius, Length::mm(500)).with(SegmentMeasure::angle, Angle::deg(350));
+  const auto ring = Part::from({arc}, faces);
+  REQUIRE(ring);
+  CHECK(ring->overall_extent().height.mm() == Approx(30.0).epsilon(1e-12));
+  CHECK(ring->overall_extent().width.mm() == Approx(1008.0).epsilon(1e-9));
+}

@@ -1,4 +1,5 @@
 // What each sample is there to show. tests/command runs them through the program.
+#include <algorithm>
 #include <catch2/catch.hpp>
 #include <coilwright/plan/job_file.hpp>
 #include <coilwright/plan/plan.hpp>
@@ -56,4 +57,56 @@ TEST_CASE("the rail in the cellar hits the ceiling, and fewer turns would fit", 
   CHECK(plan.coil.hand() == Hand::left_screw);
   REQUIRE(plan.clearance->most_turns_under_ceiling);
   CHECK(*plan.clearance->most_turns_under_ceiling < plan.coil.turns());
+}
+
+TEST_CASE("a rail known by its stair is the helix of its treads", "[samples][oracle]") {
+  const Plan plan = sample("stair-rail.toml");
+  // 15 risers of 27 degrees: 405 degrees for 2850 mm, so a turn rises 2850 / 1.125.
+  CHECK(plan.coil.turns() == Approx(1.125).epsilon(1e-12));
+  CHECK(plan.coil.helix().pitch().mm() == Approx(2850.0 / 1.125).epsilon(1e-12));
+  CHECK(plan.coil.hand() == Hand::left_screw);
+  CHECK(plan.answer_is_yes());
+}
+
+TEST_CASE("a rail in feet and inches is the same in millimetres", "[samples][oracle]") {
+  const Plan plan = sample("imperial-rail.toml");
+  // Inside 2'-9 1/2" = 850.9 mm, pipe 1.660 in: centreline 850.9 + 21.1 (42.2 mm as tabulated).
+  CHECK(plan.coil.helix().plan_radius().mm() == Approx(850.9 + 21.1).epsilon(1e-12));
+  CHECK(plan.coil.helix().pitch().mm() == Approx(2540.0).epsilon(1e-12));
+  CHECK(plan.answer_is_yes());
+}
+
+TEST_CASE("a ring rolled flat comes round on to its own stock", "[samples][property]") {
+  const Plan plan = sample("table-ring.toml");
+  CHECK(plan.clearance->verdict == Verdict::collides);
+  CHECK(plan.clearance->result.nearest->part == "incoming stock");
+}
+
+TEST_CASE("parts of several segments have a programme from end to end, and say that clearance is not checked",
+          "[samples][property]") {
+  for (const char* name : {"shelter-hoop.toml", "fire-basket.toml", "gate-scroll.toml"}) {
+    CAPTURE(name);
+    const Result<Job> job = read_job({.path = COILWRIGHT_SAMPLES "/" + std::string(name), .options = {}});
+    REQUIRE(job.has_value());
+    const Result<Plan> plan = make_plan(*job);
+    REQUIRE(plan.has_value());
+    REQUIRE(plan->part);
+    REQUIRE(plan->part->programme);
+    CHECK_FALSE(plan->clearance);
+    CHECK_FALSE(plan->answer_is_yes());
+    for (const auto& pass : plan->part->programme->passes)
+      CHECK(pass.back().fed_to_mm == Approx(plan->developed_length().mm()).epsilon(1e-12));
+    CHECK(std::none_of(plan->findings.begin(), plan->findings.end(),
+                       [](const Finding& f) { return f.level == Level::fault; }));
+  }
+}
+
+TEST_CASE("the shoulders of the shelter hoop bring its posts parallel", "[samples][oracle]") {
+  const Result<Job> job = read_job({.path = COILWRIGHT_SAMPLES "/shelter-hoop.toml", .options = {}});
+  REQUIRE(job.has_value());
+  const Result<Plan> plan = make_plan(*job);
+  REQUIRE(plan.has_value());
+  // 70 + 40 degrees are given: 70 more make a half turn.
+  const Segment& shoulder = plan->part->part.segments()[3];
+  CHECK(shoulder.measures().at(SegmentMeasure::angle) == Approx(Angle::deg(70).rad()).epsilon(1e-9));
 }
