@@ -36,8 +36,11 @@ void PartLayers::dress(const Subject& subject, const Ramp& ramp) {
 
 int PartLayers::show(const Subject& subject, const PartRings& rings) {
   const double radius = subject.tube_radius_mm;
-  const auto tube = [radius](Layer& layer, const std::vector<Ring>& stretch) {
-    layer.show(stretch.size() < 2 ? nullptr : swept_tube(stretch, radius));
+  // The rings' side points away from the inside of the bend, in the mirror toward it.
+  const InsideOfBend inside = subject.mirrored ? InsideOfBend::at_side : InsideOfBend::opposite_side;
+  const auto tube = [&](Layer& layer, const std::vector<Ring>& stretch) {
+    if (stretch.size() < 2) layer.show(nullptr);
+    else layer.show(subject.section.empty() ? swept_tube(stretch, radius) : swept_section(stretch, subject.section, inside));
   };
   tube(stock, rings.stock);
   tube(spans, subject.standing == Standing::in_machine ? rings.spans : std::vector<Ring>());

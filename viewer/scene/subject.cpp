@@ -169,6 +169,8 @@ Subject subject_of(const Plan& plan) {
   s.mirrored = plan.mirrored();
   s.part = plan.pose;
   s.tube_radius_mm = 0.5 * plan.job.stock.section.outside_diameter().mm();
+  constexpr double chord_rise_mm = 0.2;
+  if (!plan.job.stock.section.round()) s.section = plan.job.stock.section.outline().points(chord_rise_mm);
   s.front_mm = plan.blank.flat_front.mm();
   s.start_up_mm = (plan.blank.start_up() + plan.blank.trim_front).mm();
   s.developed_mm = plan.blank.developed.mm();
@@ -194,7 +196,7 @@ Subject subject_of(const Plan& plan) {
   add_clearance(s, plan, length);
   if (plan.part) {
     const Extent extent = plan.part->part.overall_extent();
-    s.measures = std::to_string(plan.part->part.segments().size()) + " segments, " + length(plan.developed_length().mm()) +
+    s.measures = (plan.part->part.segments().size() == 1 ? std::string("one segment, ") : std::to_string(plan.part->part.segments().size()) + " segments, ") + length(plan.developed_length().mm()) +
                  " along the centreline; " + length(extent.width.mm()) + " x " + length(extent.depth.mm()) + " x " +
                  length(extent.height.mm());
     stand_several(s, plan);

@@ -12,6 +12,7 @@
 #include <string>
 #include <utility>
 #include <vector>
+#include <viewer/scene/sweep.hpp>
 
 namespace coilwright::view {
 
@@ -54,7 +55,8 @@ struct Subject {
   // length from its front end.
   std::optional<Centreline> several;
   Eigen::Isometry3d X_several = Eigen::Isometry3d::Identity();
-  double tube_radius_mm = 0.0;
+  double tube_radius_mm = 0.0;  // half the outside diameter of round stock, or of the circle around the section
+  SectionLoops section;         // of stock that is not round
 
   // Lengths of the blank (rolling/blank.hpp): what is where at a given fed length.
   double front_mm = 0.0;     // straight front end

@@ -1,4 +1,5 @@
 #include <Eigen/Geometry>
+#include <algorithm>
 #include <cmath>
 #include <coilwright/quantity/require.hpp>
 #include <numbers>
@@ -68,6 +69,61 @@ vtkSmartPointer<vtkPolyData> swept_tube(const std::vector<Ring>& rings, double r
   cap(rings.front(), *first, -rings.front().tangent, 1);
   cap(rings.back(), *axes, rings.back().tangent, -1);
 
+  const auto mesh = vtkSmartPointer<vtkPolyData>::New();
+  mesh->SetPoints(points);
+  mesh->SetPolys(faces);
+  mesh->GetPointData()->SetNormals(normals);
+  mesh->GetPointData()->SetScalars(clearance);
+  return mesh;
+}
+
+vtkSmartPointer<vtkPolyData> swept_section(const std::vector<Ring>& rings, const SectionLoops& loops, InsideOfBend inside) {
+  require(rings.size() >= 2 && !loops.empty(), "a swept section needs two rings and an outline");
+  const double inward = inside == InsideOfBend::at_side ? 1.0 : -1.0;
+  const auto points = vtkSmartPointer<vtkPoints>::New();
+  points->SetDataTypeToDouble();
+  const auto normals = vtkSmartPointer<vtkFloatArray>::New();
+  normals->SetNumberOfComponents(3);
+  normals->SetName("Normals");
+  const auto clearance = vtkSmartPointer<vtkDoubleArray>::New();
+  clearance->SetName("clearance_mm");
+  const auto faces = vtkSmartPointer<vtkCellArray>::New();
+  std::vector<RingAxes> axes;
+  for (const Ring& ring : rings) axes.push_back(ring_axes(ring.tangent, axes.empty() ? std::nullopt : std::optional(axes.back())));
+  const auto in_space = [&](std::size_t i, double x, double y) -> Eigen::Vector3d { return inward * y * axes[i].side + x * axes[i].up; };
+  const auto add = [&](std::size_t i, const std::array<double, 2>& at, const Eigen::Vector3d& normal) {
+    const Eigen::Vector3d p = rings[i].centre + in_space(i, at[0], at[1]);
+    normals->InsertNextTuple3(normal.x(), normal.y(), normal.z());
+    clearance->InsertNextValue(rings[i].clearance_mm);
+    return points->InsertNextPoint(p.data());
+  };
+  for (const auto& loop : loops)
+    for (std::size_t k = 0; k < loop.size(); ++k) {
+      const auto &a = loop[k], &b = loop[(k + 1) % loop.size()];
+      // Loops run with the material to the left: outward is to the right of a side.
+      const Eigen::Vector2d out = Eigen::Vector2d(b[1] - a[1], a[0] - b[0]).normalized();
+      vtkIdType before[2] = {0, 0};
+      for (std::size_t i = 0; i < rings.size(); ++i) {
+        const Eigen::Vector3d normal = in_space(i, out.x(), out.y());
+        const vtkIdType here[2] = {add(i, a, normal), add(i, b, normal)};
+        if (i > 0) {
+          // Corners run so that each face is seen from outside.
+          const vtkIdType quad[4] = {before[0], before[1], here[1], here[0]};
+          const vtkIdType turned[4] = {here[0], here[1], before[1], before[0]};
+          faces->InsertNextCell(4, inside == InsideOfBend::at_side ? quad : turned);
+        }
+        before[0] = here[0], before[1] = here[1];
+      }
+    }
+  const auto cap = [&](std::size_t i, const Eigen::Vector3d& normal) {
+    std::vector<vtkIdType> corners;
+    for (const auto& at : loops.front()) corners.push_back(add(i, at, normal));
+    // The loop, to the left, faces along the tangent where the inside is at the side.
+    if ((normal.dot(rings[i].tangent) > 0.0) != (inside == InsideOfBend::at_side)) std::reverse(corners.begin(), corners.end());
+    faces->InsertNextCell(static_cast<vtkIdType>(corners.size()), corners.data());
+  };
+  cap(0, -rings.front().tangent);
+  cap(rings.size() - 1, rings.back().tangent);
   const auto mesh = vtkSmartPointer<vtkPolyData>::New();
   mesh->SetPoints(points);
   mesh->SetPolys(faces);

@@ -2,6 +2,7 @@
 #pragma once
 
 #include <Eigen/Core>
+#include <array>
 #include <optional>
 #include <vector>
 #include <vtkSmartPointer.h>
@@ -31,5 +32,14 @@ RingAxes ring_axes(const Eigen::Vector3d& tangent, const std::optional<RingAxes>
 // ends are shaded flat. The array "clearance_mm" has one value a point. Quads: (rings - 1) * tube_sides,
 // and two caps of tube_sides corners.
 vtkSmartPointer<vtkPolyData> swept_tube(const std::vector<Ring>& rings, double radius_mm);
+
+// A section that is not round: its loops as points (x along the shafts, y toward the inside of the bend), the
+// outside first and to the left, holes to the right.
+using SectionLoops = std::vector<std::vector<std::array<double, 2>>>;
+
+// The same for such a section. The inside of the bend lies on the side of the rings' `side` or opposite to it. Every
+// face has points of its own, so that edges are sharp; the ends are closed over, holes too.
+enum class InsideOfBend { at_side, opposite_side };
+vtkSmartPointer<vtkPolyData> swept_section(const std::vector<Ring>& rings, const SectionLoops& loops, InsideOfBend inside);
 
 }  // namespace coilwright::view
