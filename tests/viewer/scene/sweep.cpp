@@ -104,3 +104,36 @@ TEST_CASE("a vertical tangent keeps the directions before it, and passing over i
 TEST_CASE("a tube of one ring is a caller's bug", "[input]") {
   CHECK_THROWS_AS(swept_tube({{{0, 0, 0}, Vector3d::UnitX(), 0, 0}}, 5.0), coilwright::InternalError);
 }
+
+TEST_CASE("a square swept along a straight is a closed box with its normals outward", "[sweep][oracle]") {
+  // 40 x 40 about the centre, 100 long: 2 x 1600 + 4 x 4000.
+  const SectionLoops square{{{-20, -20}, {20, -20}, {20, 20}, {-20, 20}}};
+  const std::vector<Ring> rings{{{0, 0, 0}, Vector3d::UnitX(), 0, 0}, {{100, 0, 0}, Vector3d::UnitX(), 0, 100}};
+  for (const InsideOfBend inside : {InsideOfBend::at_side, InsideOfBend::opposite_side}) {
+    const auto mesh = swept_section(rings, square, inside);
+    REQUIRE(mesh->GetNumberOfCells() == 6);
+    double area = 0.0;
+    for (vtkIdType c = 0; c < mesh->GetNumberOfCells(); ++c) {
+      vtkIdType count = 0;
+      const vtkIdType* ids = nullptr;
+      mesh->GetCellPoints(c, count, ids);
+      REQUIRE(count == 4);
+      const auto at = [&](vtkIdType k) { return Vector3d(mesh->GetPoint(ids[k])); };
+      const Vector3d face = 0.5 * (at(2) - at(0)).cross(at(3) - at(1));
+      area += face.norm();
+      const Vector3d middle = 0.25 * (at(0) + at(1) + at(2) + at(3));
+      const Vector3d normal(mesh->GetPointData()->GetNormals()->GetTuple3(ids[0]));
+      CHECK(normal.dot(middle - Vector3d(50, 0, 0)) > 0.0);
+      CHECK(face.dot(normal) > 0.0);  // seen from outside
+    }
+    CHECK(area == Approx(2 * 1600.0 + 4 * 4000.0).epsilon(1e-12));
+  }
+}
+
+TEST_CASE("an angle swept along a bend has its leg on the inside", "[sweep][oracle]") {
+  // All of the section lies at y > 0, toward the inside of a bend to the left of travel.
+  const SectionLoops section{{{0, 10}, {5, 10}, {5, 30}, {0, 30}}};
+  const std::vector<Ring> rings{{{0, 0, 0}, Vector3d::UnitX(), 0, 0}, {{100, 0, 0}, Vector3d::UnitX(), 0, 100}};
+  const auto mesh = swept_section(rings, section, InsideOfBend::opposite_side);
+  for (vtkIdType i = 0; i < mesh->GetNumberOfPoints(); ++i) CHECK(mesh->GetPoint(i)[1] >= 10.0 - 1e-9);
+}
