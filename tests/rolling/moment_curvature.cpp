@@ -88,3 +88,15 @@ TEST_CASE("springback: loaded and free curvature belong together", "[moment_curv
   }
   CHECK(m.loaded(0.0) == m.first_yield_curvature());
 }
+
+TEST_CASE("a sheet rolled to a tube springs open as in a published examination", "[moment_curvature][published]") {
+  // Sheet bending after Marciniak, Duncan and Hu, Mechanics of Sheet Metal Forming (2002), chapter 6, as worked in a
+  // university examination of 2019: 40 mm of sheet 1.2 mm thick rolled to a tube, E 70 GPa, nu 0.3, yield 250 MPa;
+  // plane strain, so E' = E / (1 - nu^2) and S = 2 / sqrt(3) of the yield. It closes to rho_0 = 40 / 2 pi and opens to
+  // rho_f 6.77 mm (exactly 1 / rho_f = (1 - 3 X + 4 X^3) / rho_0, X = S rho_0 / (E' t): 6.77036).
+  const Section sheet = Section::from(FlatBar{Length::mm(40), Length::mm(1.2), Way::easy}).value();
+  const MomentCurvature m = law(sheet, 2.0 / std::sqrt(3.0) * 250.0, 0.0, 70000.0 / (1.0 - 0.09));
+  const double loaded = 2.0 * 3.14159265358979 / 40.0;
+  const double free_radius = 1.0 / (loaded - m.moment(loaded) / m.bending_stiffness());
+  CHECK(free_radius == Approx(6.77036).margin(5e-6));
+}
