@@ -243,7 +243,7 @@ class Reader {
     if (!lie) return no(lies.from, "it does not say how it lies: flanges in, flanges out, or hard way");
     std::string name = plain(size);
     name.erase(std::remove(name.begin(), name.end(), ' '), name.end());
-    if (name.starts_with("up") || name.starts_with("u")) {
+    if (name.starts_with("up") || name.starts_with("u") || name.starts_with("c")) {
       std::string known;
       for (const ChannelSize& c : known_channels()) {
         std::string plain_name;
