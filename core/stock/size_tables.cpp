@@ -134,7 +134,10 @@ constexpr std::string_view upe = "EN 10365, as tabulated in published tables";
 constexpr std::string_view upn = "DIN 1026 (flange slope 8 %), dimensions from memory";
 constexpr Length mm(double v) { return Length::mm(v); }
 constexpr std::string_view aisc_c =
-    "AISC Shapes Database v15.0; inner slope 1 in 6 and fillets from memory: its properties are met to 5 %";
+    "AISC Shapes Database v15.0; inner slope 1 in 6, mean flange thickness taken over the free flange, fillets: from memory; "
+    "tabulated areas and moduli are met to 1 %, the weak axis to 2 %";
+// Thickness at half the flange width, from the mean of the flange beyond the web: half a web nearer to it.
+constexpr Length at_half_width(double mean_in, double web_in) { return Length::inches(mean_in + web_in / 12.0); }
 constexpr Length in(double v) { return Length::inches(v); }
 constexpr std::array<ChannelSize, 14> channels = {{
     {"UPE 80", mm(80), mm(50), mm(4), mm(7), mm(10), mm(0), 0.0, upe},
@@ -146,11 +149,11 @@ constexpr std::array<ChannelSize, 14> channels = {{
     {"UPN 80", mm(80), mm(45), mm(6), mm(8), mm(8), mm(4), 0.08, upn},
     {"UPN 100", mm(100), mm(50), mm(6), mm(8.5), mm(8.5), mm(4.25), 0.08, upn},
     {"UPN 120", mm(120), mm(55), mm(7), mm(9), mm(9), mm(4.5), 0.08, upn},
-    {"C3x4.1", in(3), in(1.41), in(0.17), in(0.273), in(0.273), in(0.1365), 1.0 / 6.0, aisc_c},
-    {"C3x5", in(3), in(1.5), in(0.258), in(0.273), in(0.273), in(0.1365), 1.0 / 6.0, aisc_c},
-    {"C4x5.4", in(4), in(1.58), in(0.184), in(0.296), in(0.296), in(0.148), 1.0 / 6.0, aisc_c},
-    {"C5x6.7", in(5), in(1.75), in(0.19), in(0.32), in(0.32), in(0.16), 1.0 / 6.0, aisc_c},
-    {"C6x8.2", in(6), in(1.92), in(0.2), in(0.343), in(0.343), in(0.1715), 1.0 / 6.0, aisc_c},
+    {"C3x4.1", in(3), in(1.41), in(0.17), at_half_width(0.273, 0.17), in(0.273), in(0.1365), 1.0 / 6.0, aisc_c},
+    {"C3x5", in(3), in(1.5), in(0.258), at_half_width(0.273, 0.258), in(0.273), in(0.1365), 1.0 / 6.0, aisc_c},
+    {"C4x5.4", in(4), in(1.58), in(0.184), at_half_width(0.296, 0.184), in(0.296), in(0.148), 1.0 / 6.0, aisc_c},
+    {"C5x6.7", in(5), in(1.75), in(0.19), at_half_width(0.32, 0.19), in(0.32), in(0.16), 1.0 / 6.0, aisc_c},
+    {"C6x8.2", in(6), in(1.92), in(0.2), at_half_width(0.343, 0.2), in(0.343), in(0.1715), 1.0 / 6.0, aisc_c},
 }};
 
 constexpr std::string_view angle_source =

@@ -256,9 +256,9 @@ TEST_CASE("inch angle has the tabulated properties but for its fillets", "[stock
 }
 
 TEST_CASE("inch taper-flange channel has the tabulated properties but for its fillets", "[stock][published]") {
-  // AISC Shapes Database v15.0 (in2, in, in4, in3): mean flange thickness tabulated; inner slope 1 in 6 and a root radius
-  // like the flange from memory. Of a 3 in channel these guesses make up 4 %, so no closer than 5 %, the weak axis 6 %: a check
-  // of the taper, not of the printed digits.
+  // AISC Shapes Database v15.0 (in2, in, in4, in3): mean flange thickness tabulated, taken over the flange beyond the web,
+  // so that it is a twelfth of the web less than at half the width; inner slope 1 in 6, root radius like the flange
+  // and toe half of it from memory. To 1 %, about the weak axis 2 %: fillets are not tabulated.
   struct Row {
     const char* label;
     double d, bf, tw, tf, area, x, ix, zx, sx, iy;
@@ -269,18 +269,18 @@ TEST_CASE("inch taper-flange channel has the tabulated properties but for its fi
                       {"C5X6.7", 5, 1.75, 0.190, 0.320, 1.97, 0.484, 7.48, 3.55, 2.99, 0.470},
                       {"C6X8.2", 6, 1.92, 0.200, 0.343, 2.39, 0.512, 13.1, 5.16, 4.35, 0.687}};
   for (const Row& row : rows) {
-    ChannelBar c{Length::inches(row.d), Length::inches(row.bf), Length::inches(row.tw), Length::inches(row.tf),
+    ChannelBar c{Length::inches(row.d), Length::inches(row.bf), Length::inches(row.tw), Length::inches(row.tf + row.tw / 12.0),
                  ChannelWay::hard_way, Length::inches(row.tf), Length::inches(row.tf / 2), 1.0 / 6.0};
     const Section hard = made(c);
     c.way = ChannelWay::flanges_in;
     const Section in_ = made(c);
     INFO(row.label);
     const double in2 = 25.4 * 25.4;
-    CHECK(hard.area_mm2() / in2 == Approx(row.area).epsilon(0.05));
-    CHECK(hard.inertia_mm4() / (in2 * in2) == Approx(row.ix).epsilon(0.05));
-    CHECK(hard.plastic_modulus_mm3() / (in2 * 25.4) == Approx(row.zx).epsilon(0.05));
-    CHECK(hard.elastic_modulus_mm3() / (in2 * 25.4) == Approx(row.sx).epsilon(0.05));
-    CHECK(in_.inertia_mm4() / (in2 * in2) == Approx(row.iy).epsilon(0.06));
-    CHECK(in_.outer_face().inches() == Approx(row.x).epsilon(0.06));
+    CHECK(hard.area_mm2() / in2 == Approx(row.area).epsilon(0.01));
+    CHECK(hard.inertia_mm4() / (in2 * in2) == Approx(row.ix).epsilon(0.01));
+    CHECK(hard.plastic_modulus_mm3() / (in2 * 25.4) == Approx(row.zx).epsilon(0.01));
+    CHECK(hard.elastic_modulus_mm3() / (in2 * 25.4) == Approx(row.sx).epsilon(0.01));
+    CHECK(in_.inertia_mm4() / (in2 * in2) == Approx(row.iy).epsilon(0.02));
+    CHECK(in_.outer_face().inches() == Approx(row.x).epsilon(0.01));
   }
 }
