@@ -1,7 +1,7 @@
 #include <algorithm>
 #include <cmath>
 #include <coilwright/quantity/require.hpp>
-#include <coilwright/rolling/bracketed_root.hpp>
+#include <coilwright/quantity/bracketed_root.hpp>
 #include <coilwright/rolling/press_in.hpp>
 #include <coilwright/rolling/rolling_span.hpp>
 

@@ -2,6 +2,7 @@
 #include <cmath>
 #include <coilwright/quantity/require.hpp>
 #include <coilwright/rolling/roll_programme.hpp>
+#include <iterator>
 #include <numbers>
 
 namespace coilwright {
@@ -14,7 +15,7 @@ struct Setting {
   double curvature, span_out_mm;
 };
 
-using Settings = std::vector<Setting>;  // by pass
+using Settings = std::vector<Setting>;  // by pass, or by place
 
 std::variant<Settings, NoPass> settings_at(const RollingSetup& setup, const SegmentCurve& curve, double within_mm,
                                            double along_mm, int passes) {
@@ -47,45 +48,67 @@ std::vector<double> places_of(const SegmentCurve& curve) {
   return places;
 }
 
+Setting between(const Setting& a, const Setting& b, double along_mm) {
+  const double x = (along_mm - a.along_mm) / (b.along_mm - a.along_mm);
+  const auto mixed = [x](double from, double to) { return from + x * (to - from); };
+  Setting at{along_mm, mixed(a.travel_mm, b.travel_mm), std::nullopt, mixed(a.curvature, b.curvature),
+             mixed(a.span_out_mm, b.span_out_mm)};
+  if (a.lift_mm && b.lift_mm) at.lift_mm = mixed(*a.lift_mm, *b.lift_mm);
+  return at;
+}
+
+// The setting of a segment, solved at growing places, at a length along the part.
+Setting setting_at(const Settings& solved, double along_mm) {
+  const auto after = std::find_if(solved.begin(), solved.end(), [&](const Setting& s) { return s.along_mm >= along_mm; });
+  if (after == solved.begin() || solved.size() == 1) return solved.front();
+  if (after == solved.end()) return solved.back();
+  return between(*std::prev(after), *after, along_mm);
+}
+
 class PassWriter {
  public:
   PassWriter(const Centreline& part, const RollSpeeds& speeds) : part_(part), speeds_(speeds) {}
 
   // Settings of each segment in this pass, by place.
   std::vector<ProgrammeStep> write(const std::vector<Settings>& segments, double half_spacing_mm) {
+    const auto& joined = part_.segments();
+    // Around each joint the settings change over half the spacing, less where a segment is too short for it (judgement:
+    // over a shorter way the stock would be pressed rather than rolled). Half of it lies on either side.
+    std::vector<double> half(segments.size() + 1, 0.0);
+    for (std::size_t i = 1; i < segments.size(); ++i)
+      if (!alike(segments[i - 1].back(), segments[i].front()))
+        half[i] = 0.5 * std::min({half_spacing_mm, joined[i - 1].curve.length_mm(), joined[i].curve.length_mm()});
     for (std::size_t i = 0; i < segments.size(); ++i) {
-      const Centreline::Joined& joined = part_.segments()[i];
-      // A change takes half the spacing around the joint, less where a segment is too short for it (judgement: over a
-      // shorter way the stock would be pressed rather than rolled).
-      const double room = i == 0 ? 0.0 : std::min(part_.segments()[i - 1].curve.length_mm(), joined.curve.length_mm());
-      const bool same = i > 0 && segments[i].front().travel_mm == segments[i - 1].back().travel_mm &&
-                        segments[i].front().lift_mm == segments[i - 1].back().lift_mm;
-      const double half = i == 0 || same ? 0.0 : 0.5 * std::min(half_spacing_mm, room);
-      if (half > 0.0) {
-        cut_back(joined.from_mm - half);
-        add(ProgrammeStep::Kind::change, i, joined.from_mm - half, joined.from_mm + half, segments[i - 1].back(), segments[i].front());
+      const double from = joined[i].from_mm + half[i], to = joined[i].to_mm() - half[i + 1];
+      if (half[i] > 0.0) {
+        const double begun = joined[i].from_mm - half[i];
+        add(ProgrammeStep::Kind::change, i, begun, from, setting_at(segments[i - 1], begun), setting_at(segments[i], from));
       }
-      const double from = joined.from_mm + half;
-      if (segments[i].size() == 1) {
-        add(ProgrammeStep::Kind::hold, i, from, joined.to_mm(), segments[i].front(), segments[i].front());
-        continue;
-      }
-      for (std::size_t k = 0; k + 1 < segments[i].size(); ++k)
-        if (segments[i][k + 1].along_mm > from)
-          add(ProgrammeStep::Kind::follow, i, std::max(from, segments[i][k].along_mm), segments[i][k + 1].along_mm,
-              segments[i][k], segments[i][k + 1]);
+      within(segments[i], i, from, to);
     }
     return std::move(steps_);
   }
 
  private:
-  // Steps before a change end where it begins.
-  void cut_back(double to_mm) {
-    while (!steps_.empty() && steps_.back().fed_from_mm >= to_mm) steps_.pop_back();
-    if (steps_.empty() || steps_.back().fed_to_mm <= to_mm) return;
-    ProgrammeStep& last = steps_.back();
-    last.seconds *= (to_mm - last.fed_from_mm) / (last.fed_to_mm - last.fed_from_mm);
-    last.fed_to_mm = to_mm;
+  static bool alike(const Setting& a, const Setting& b) {
+    return a.travel_mm == b.travel_mm && a.lift_mm == b.lift_mm;
+  }
+
+  void within(const Settings& solved, std::size_t segment, double from, double to) {
+    if (!(to > from)) return;  // the changes at its ends take all of it
+    if (solved.size() == 1) {
+      add(ProgrammeStep::Kind::hold, segment, from, to, solved.front(), solved.front());
+      return;
+    }
+    Setting begin = setting_at(solved, from);
+    for (const Setting& place : solved) {
+      if (place.along_mm <= from) continue;
+      const double end = std::min(place.along_mm, to);
+      const Setting here = setting_at(solved, end);
+      add(ProgrammeStep::Kind::follow, segment, from, end, begin, here);
+      if (end == to) return;
+      from = end, begin = here;
+    }
   }
 
   void add(ProgrammeStep::Kind kind, std::size_t segment, double from, double to, const Setting& a, const Setting& b) {

@@ -27,7 +27,8 @@ void check_continuous(const RollProgramme& programme, double length_mm) {
     CHECK(pass.back().fed_to_mm == Approx(length_mm).epsilon(1e-12));
     for (std::size_t i = 0; i + 1 < pass.size(); ++i) {
       CHECK(pass[i].fed_to_mm == Approx(pass[i + 1].fed_from_mm).epsilon(1e-12));
-      CHECK(pass[i].travel_to_mm == Approx(pass[i + 1].travel_from_mm).epsilon(1e-12));
+      CHECK(pass[i].travel_to_mm == Approx(pass[i + 1].travel_from_mm).epsilon(1e-12).margin(1e-12));
+      CHECK(pass[i].curvature_to == Approx(pass[i + 1].curvature_from).epsilon(1e-12).margin(1e-15));
       CHECK(pass[i].fed_to_mm > pass[i].fed_from_mm);
     }
   }
@@ -98,6 +99,19 @@ TEST_CASE("a scroll is followed: the tighter it gets, the farther the roll goes 
     CHECK(step.travel_to_mm > step.travel_from_mm);
     CHECK(step.curvature_to > step.curvature_from);
   }
+}
+
+TEST_CASE("a scroll between straights changes and follows without a jump, also where it is tight", "[programme][property]") {
+  // An eighth of a turn of the small end is shorter than what the change at its joint takes.
+  Centreline part;
+  part.append(SegmentCurve::straight(Length::mm(800)));
+  part.append(SegmentCurve::taper({260, 420, 1.0, 0.0}));
+  part.append(SegmentCurve::straight(Length::mm(60)));
+  const RollProgramme programme = programme_of(part, 3);
+  check_continuous(programme, part.length_mm());
+  // Half of the last straight belongs to the change before it; what is left holds.
+  CHECK(programme.passes.front().back().kind == ProgrammeStep::Kind::hold);
+  CHECK(programme.passes.front().back().fed_from_mm == Approx(part.length_mm() - 30.0));
 }
 
 TEST_CASE("a segment that cannot be rolled is named", "[programme][input]") {
