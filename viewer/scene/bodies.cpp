@@ -2,6 +2,7 @@
 #include <algorithm>
 #include <array>
 #include <cmath>
+#include <map>
 #include <numbers>
 #include <optional>
 #include <tuple>
@@ -151,6 +152,58 @@ void add_box(Mesher& mesher, const Box& box) {
   for (const Vector3d& corner : c) mesher.outline(corner);
 }
 
+// A body of flat triangles: a hull, or a mesh as it was drawn.
+struct Triangles {
+  std::vector<std::array<Vector3d, 3>> faces;  // counter-clockwise seen from outside
+
+  static std::optional<Triangles> of(const Shape& shape) {
+    Triangles out;
+    if (const auto* hull = std::get_if<ConvexHull>(&shape)) {
+      for (const auto& f : hull->faces) out.faces.push_back({hull->points[f[0]], hull->points[f[1]], hull->points[f[2]]});
+    } else if (const auto* body = std::get_if<MeshBody>(&shape)) {
+      for (std::size_t i = 0; i < body->mesh->triangles().size(); ++i) {
+        std::array<Vector3d, 3> face;
+        for (std::size_t k = 0; k < 3; ++k) face[k] = body->placed(body->mesh->corner(i, k));
+        if (body->side == MeshBody::Side::mirrored) std::swap(face[1], face[2]);
+        out.faces.push_back(face);
+      }
+    } else {
+      return std::nullopt;
+    }
+    return out;
+  }
+};
+
+void add_triangles(Mesher& mesher, const Triangles& triangles) {
+  for (const auto& [a, b, c] : triangles.faces) {
+    const Vector3d normal = (b - a).cross(c - a).normalized();
+    mesher.face({mesher.point(a, normal), mesher.point(b, normal), mesher.point(c, normal)});
+    for (const Vector3d& corner : {a, b, c}) mesher.outline(corner);
+  }
+}
+
+// Edges where two faces meet at more than about 25 degrees, and edges of one face alone.
+void ink_triangles(Mesher& mesher, const Triangles& triangles) {
+  using Point = std::array<double, 3>;
+  struct Edge {
+    Vector3d from, to, normal;
+    bool sharp;
+  };
+  std::map<std::pair<Point, Point>, Edge> edges;
+  const auto key = [](const Vector3d& p) { return Point{p.x(), p.y(), p.z()}; };
+  constexpr double cosine = 0.906;
+  for (const auto& face : triangles.faces) {
+    const Vector3d normal = (face[1] - face[0]).cross(face[2] - face[0]).normalized();
+    for (std::size_t k = 0; k < 3; ++k) {
+      const Vector3d &a = face[k], &b = face[(k + 1) % 3];
+      const auto [edge, first] = edges.try_emplace(std::minmax(key(a), key(b)), Edge{a, b, normal, true});
+      if (!first) edge->second.sharp = edge->second.normal.dot(normal) < cosine;
+    }
+  }
+  for (const auto& [ends, edge] : edges)
+    if (edge.sharp) mesher.edge({edge.from, edge.to});
+}
+
 void ink_box(Mesher& mesher, const Box& box, double off_mm) {
   const auto c = corners(box, off_mm);
   for (std::size_t i = 0; i < 8; ++i)
@@ -196,6 +249,7 @@ BodyMesh mesh_of(const std::vector<Shape>& bodies, Mirror mirror) {
   for (const Shape& body : bodies) {
     if (const auto f = as_frustum(body)) add_revolved(mesher, *f, 0.0);
     else if (const auto* box = std::get_if<Box>(&body)) add_box(mesher, *box);
+    else if (const auto triangles = Triangles::of(body)) add_triangles(mesher, *triangles);
   }
   return {mesher.faces(), mesher.outline()};
 }
@@ -209,6 +263,8 @@ BodyInk ink_of(const std::vector<Shape>& bodies, Mirror mirror, double off_mm) {
       revolved.push_back(*f);
     } else if (const auto* box = std::get_if<Box>(&body)) {
       ink_box(mesher, *box, 0.4 * off_mm);
+    } else if (const auto triangles = Triangles::of(body)) {
+      ink_triangles(mesher, *triangles);
     }
   }
   ink_circles(mesher, revolved, 0.4 * off_mm);
@@ -224,6 +280,10 @@ std::vector<Vector3d> spanning_points(const Shape& body) {
   } else if (const auto* box = std::get_if<Box>(&body)) {
     const auto c = corners(*box);
     out.assign(c.begin(), c.end());
+  } else if (const auto* hull = std::get_if<ConvexHull>(&body)) {
+    out = hull->points;
+  } else if (const auto* mesh = std::get_if<MeshBody>(&body)) {
+    for (const Vector3d& p : mesh->mesh->points()) out.push_back(mesh->placed(p));
   }
   return out;
 }

@@ -47,7 +47,7 @@ std::string turns_text(double turns) {
 std::string piece_word(Piece piece) {
   switch (piece) {
     case Piece::stock: return "incoming stock";
-    case Piece::spans: return "tube between the rolls";
+    case Piece::spans: return "stretch between the rolls";
     case Piece::coil: return "coil";
     case Piece::lead_arc: return "lead arc";
     case Piece::front_end: return "swinging front end";

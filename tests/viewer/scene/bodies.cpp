@@ -97,3 +97,22 @@ TEST_CASE("the plan hull of points is convex and holds them all", "[property]") 
     for (const auto& p : points) REQUIRE(d.x() * (p - a).y() - d.y() * (p - a).x() >= -1e-15);
   }
 }
+
+TEST_CASE("a hull and a mesh are drawn with their volume, mirrored or not, their sharp edges inked", "[oracle]") {
+  // A cube of 40, as the hull of its corners and as the mesh of that hull's faces, moved and mirrored.
+  std::vector<Vector3d> corners;
+  for (const double x : {0.0, 40.0})
+    for (const double y : {0.0, 40.0})
+      for (const double z : {0.0, 40.0}) corners.emplace_back(x, y, z);
+  const ConvexHull hull = hull_of(corners).value();
+  std::vector<TriangleMesh::Triangle> faces(hull.faces.begin(), hull.faces.end());
+  const MeshBody drawn{std::make_shared<const TriangleMesh>(TriangleMesh::from(hull.points, faces).value())};
+  for (const Shape& body : {Shape(hull), Shape(drawn), moved(drawn, {100, 0, 0}), mirrored_in_x(drawn)})
+    for (const Mirror mirror : {Mirror::none, Mirror::in_x}) {
+      const BodyMesh mesh = mesh_of({body}, mirror);
+      CHECK(volume(mesh.faces) == Approx(64000.0).epsilon(1e-6));
+      CHECK(faces_outward(mesh.faces));
+      CHECK(ink_of({body}, mirror, 1.0).edges->GetNumberOfCells() == 12);  // not the diagonals of its faces
+      CHECK(spanning_points(body).size() == 8);
+    }
+}
