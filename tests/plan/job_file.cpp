@@ -4,6 +4,7 @@
 #include <coilwright/plan/job_file.hpp>
 
 #include "scratch_folder.hpp"
+#include "plan/jobs.hpp"
 
 using namespace coilwright;
 
@@ -24,15 +25,6 @@ Job good(const std::string& text) {
     for (const Finding& finding : job.error()) UNSCOPED_INFO(finding.about << ": " << finding.text);
   REQUIRE(job.has_value());
   return *job;
-}
-
-const Finding& fault_about(const Result<Job>& job, const std::string& about) {
-  REQUIRE_FALSE(job.has_value());
-  for (const Finding& finding : job.error())
-    if (finding.about == about) return finding;
-  for (const Finding& finding : job.error()) UNSCOPED_INFO(finding.about << ": " << finding.text);
-  FAIL("no fault about " << about);
-  return job.error().front();
 }
 
 bool says(const std::vector<std::string>& sentences, const std::string& words) {

@@ -8,6 +8,7 @@
 #include <numbers>
 
 #include "scratch_folder.hpp"
+#include "plan/jobs.hpp"
 
 using namespace coilwright;
 
@@ -18,15 +19,6 @@ const std::string stock = "[stock]\ntube = \"42.4x2.6 mm\"\nmaterial = \"S235\"\
 Result<Job> read_text(const std::string& text) {
   const ScratchFolder folder;
   return read_job({.path = folder.file("part.toml", text), .options = {}});
-}
-
-const Finding& fault_about(const Result<Job>& job, const std::string& about) {
-  REQUIRE_FALSE(job.has_value());
-  for (const Finding& finding : job.error())
-    if (finding.about == about) return finding;
-  for (const Finding& finding : job.error()) UNSCOPED_INFO(finding.about << ": " << finding.text);
-  FAIL("no fault about " << about);
-  return job.error().front();
 }
 
 // The segments of a text, read alone.

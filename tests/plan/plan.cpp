@@ -6,40 +6,23 @@
 #include <coilwright/machine/example_machine.hpp>
 #include <numbers>
 
+#include "plan/jobs.hpp"
+
 using namespace coilwright;
 
 namespace {
 
 // A handrail on the example machine.
 Job handrail(Hand hand) {
-  Job job{.coil = {},
-          .stock = {Section::round_tube(Length::mm(42.4), Length::mm(2.6)).value(), find_material("S235").value(),
-                    "42.4x2.6 mm", "", {Length::metres(12)}},
-          .blank = {},
-          .machine = example_machine(),
-          .machine_origin = "built-in example",
-          .passes = std::nullopt,
-          .stock_slope = {},
-          .tolerance = {},
-          .scales = {},
-          .name = "rail",
-          .places = {},
-          .assumptions = {},
-          .remarks = {}};
+  Job job = job_on_example_machine({Section::round_tube(Length::mm(42.4), Length::mm(2.6)).value(), find_material("S235").value(),
+                    "42.4x2.6 mm", "", {Length::metres(12)}});
+  job.name = "rail";
   job.coil.radius = Length::mm(800);
   job.coil.pitch = Length::mm(2700);
   job.coil.turns = 1.1;
   job.coil.hand = hand;
   job.machine.rolls.groove = Length::mm(42.4);
   return job;
-}
-
-Plan planned(const Job& job) {
-  const Result<Plan> plan = make_plan(job);
-  if (!plan)
-    for (const Finding& f : plan.error()) UNSCOPED_INFO(f.text);
-  REQUIRE(plan.has_value());
-  return *plan;
 }
 
 bool has_fault(const Plan& plan, const std::string& about) {

@@ -4,6 +4,8 @@
 #include <coilwright/machine/example_machine.hpp>
 #include <coilwright/plan/plan.hpp>
 
+#include "plan/jobs.hpp"
+
 using namespace coilwright;
 
 namespace {
@@ -14,19 +16,8 @@ Section square(double side_mm, double wall_mm) {
 
 // A flat arc, so that the lift has no say.
 Job arc(const Section& section, double radius_mm) {
-  Job job{.coil = {},
-          .stock = {section, find_material("S235").value(), "", "", {Length::metres(12)}},
-          .blank = {},
-          .machine = example_machine(),
-          .machine_origin = "built-in example",
-          .passes = std::nullopt,
-          .stock_slope = {},
-          .tolerance = {},
-          .scales = {},
-          .name = "arc",
-          .places = {},
-          .assumptions = {},
-          .remarks = {}};
+  Job job = job_on_example_machine({section, find_material("S235").value(), "", "", {Length::metres(12)}});
+  job.name = "arc";
   job.coil.radius = Length::mm(radius_mm);
   job.coil.pitch = Length();
   job.coil.turns = 0.25;
@@ -35,12 +26,6 @@ Job arc(const Section& section, double radius_mm) {
 }
 
 Section tube() { return Section::round_tube(Length::mm(42.4), Length::mm(2.6)).value(); }
-
-Plan planned(const Job& job) {
-  const Result<Plan> plan = make_plan(job);
-  REQUIRE(plan.has_value());
-  return *plan;
-}
 
 const Finding* about(const Plan& plan, Level level, const std::string& key, const std::string& words) {
   for (const Finding& f : plan.findings)

@@ -7,6 +7,8 @@
 #include <cstdlib>
 #include <random>
 
+#include "plan/jobs.hpp"
+
 using namespace coilwright;
 
 namespace {
@@ -28,21 +30,10 @@ TEST_CASE("random jobs end in a plan or in findings", "[plan][property]") {
   for (int i = 0; i < 300 * effort(); ++i) {
     const double D = spread(6, 120);
     const bool solid = i % 5 == 0;
-    Job job{.coil = {},
-            .stock = {solid ? Section::round_bar(Length::mm(D)).value()
+    Job job = job_on_example_machine({solid ? Section::round_bar(Length::mm(D)).value()
                             : Section::round_tube(Length::mm(D), Length::mm(D * between(0.02, 0.3))).value(),
-                      known_materials()[static_cast<std::size_t>(random() % known_materials().size())], "", "", {}},
-            .blank = {},
-            .machine = example_machine(),
-            .machine_origin = "built-in example",
-            .passes = std::nullopt,
-            .stock_slope = {},
-            .tolerance = {},
-            .scales = {},
-            .name = "job " + std::to_string(i),
-            .places = {},
-            .assumptions = {},
-            .remarks = {}};
+                      known_materials()[static_cast<std::size_t>(random() % known_materials().size())], "", "", {}});
+  job.name = "job " + std::to_string(i);
     job.machine.rolls.groove = Length::mm(D * between(1.0, 1.02));
     job.machine.rolls.exit_play_up = Length::mm(between(0, 2));
     job.machine.rolls.friction = between(0.05, 0.4);
