@@ -1,7 +1,7 @@
 #include <Eigen/Geometry>
 #include <algorithm>
 #include <cmath>
-#include <coilwright/coil/increasing_root.hpp>
+#include <coilwright/quantity/bracketed_root.hpp>
 #include <coilwright/coil/part_closing.hpp>
 #include <coilwright/coil/part_meeting.hpp>
 #include <coilwright/coil/segment_questions.hpp>
@@ -230,7 +230,7 @@ class PartMaker {
       if (at && before && (*before < 0.0) != (*at < 0.0)) {
         const double side = *at < 0.0 ? -1.0 : 1.0;
         spec.given[closing.of] =
-            increasing_root(low, v, [&](double x) { return side * value(x).value_or(0.0); });
+            rising_root_between(low, v, [&](double x) { return side * value(x).value_or(0.0); });
         notes_.push_back("Segment " + std::to_string(i + 1) + ": " + closing_text(closing) + " makes its " +
                          std::string(segment_measure_name(closing.of)) + " " +
                          segment_value_text(closing.of, spec.given[closing.of]) + ".");

@@ -1,7 +1,7 @@
 #include <algorithm>
 #include <cmath>
 #include <coilwright/coil/centreline.hpp>
-#include <coilwright/coil/increasing_root.hpp>
+#include <coilwright/quantity/bracketed_root.hpp>
 #include <coilwright/coil/segment_equations.hpp>
 #include <numbers>
 #include <optional>
@@ -86,7 +86,7 @@ Arcs arc_of_length_and_chord(double L, double c) {
     return q / 6.0 * (1.0 - q / 20.0 * (1.0 - q / 42.0 * (1.0 - q / 72.0)));
   };
   const double half =
-      increasing_root(0.0, pi, [&](double x) { return x > 0.0 ? short_by(x) - shortfall : -shortfall; });
+      rising_root_between(0.0, pi, [&](double x) { return x > 0.0 ? short_by(x) - shortfall : -shortfall; });
   arcs.fit = {{0.5 * L / half, 2.0 * half}};
   return arcs;
 }
@@ -96,7 +96,7 @@ Arcs arc_of_length_and_rise(double L, double h) {
   arcs.about = chord_rise;
   // rise / length = sin^2(q) / 2 q with q a quarter of the angle: it grows to where tan q = 2 q.
   const auto share = [](double q) { return q > 0.0 ? std::sin(q) * (std::sin(q) / (2.0 * q)) : 0.0; };
-  const double top = increasing_root(1.0, 1.4, [](double q) { return std::tan(q) - 2.0 * q; });
+  const double top = rising_root_between(1.0, 1.4, [](double q) { return std::tan(q) - 2.0 * q; });
   const double wanted = h / L;
   if (wanted > share(top)) {
     arcs.impossible = "The chord rise, " + mm(h) + ", is more than any arc of the length " + mm(L) +
@@ -104,10 +104,10 @@ Arcs arc_of_length_and_rise(double L, double h) {
                       mm(L * share(top)) + " would do, or a length of at least " + mm(h / share(top)) + ".";
     return arcs;
   }
-  const double flat = increasing_root(0.0, top, [&](double q) { return share(q) - wanted; });
+  const double flat = rising_root_between(0.0, top, [&](double q) { return share(q) - wanted; });
   arcs.fit = {{0.25 * L / flat, 4.0 * flat}};
   if (wanted >= share(0.5 * pi)) {
-    const double round = increasing_root(-0.5 * pi, -top, [&](double q) { return share(-q) - wanted; });
+    const double round = rising_root_between(-0.5 * pi, -top, [&](double q) { return share(-q) - wanted; });
     arcs.fit.push_back({0.25 * L / -round, 4.0 * -round});
   }
   return arcs;

@@ -1,6 +1,6 @@
 #include <algorithm>
 #include <cmath>
-#include <coilwright/coil/increasing_root.hpp>
+#include <coilwright/quantity/bracketed_root.hpp>
 #include <coilwright/coil/segment_equations.hpp>
 #include <numbers>
 #include <optional>
@@ -39,7 +39,7 @@ Tapers with_turn(const Known& k, double L) {
   const double straight = std::hypot(*k.r2 - *k.r1, k.rise ? *k.rise : 0.0);
   if (L <= straight) return too_short(L, straight, "the straight way between the given ends");
   const double most = L / (0.5 * (*k.r1 + *k.r2));
-  const double turn = increasing_root(0.0, most * (1.0 + 1e-12), [&](double x) {
+  const double turn = rising_root_between(0.0, most * (1.0 + 1e-12), [&](double x) {
     return (x > 0.0 ? taper_length_mm({*k.r1, *k.r2, x, k.rise_at(x)}) : straight) - L;
   });
   Tapers tapers;
@@ -51,7 +51,7 @@ Tapers with_turn(const Known& k, double L) {
 Tapers with_rise(const Known& k, double L) {
   const double flat = taper_length_mm({*k.r1, *k.r2, *k.turn, 0.0});
   if (L < flat * (1.0 - 1e-12)) return too_short(L, flat, "this many turns between these radii");
-  const double rise = increasing_root(0.0, L, [&](double x) {
+  const double rise = rising_root_between(0.0, L, [&](double x) {
     return taper_length_mm({*k.r1, *k.r2, *k.turn, x}) - L;
   });
   Tapers tapers;
@@ -80,10 +80,10 @@ Tapers with_radius(const Known& k, double L) {
   Tapers tapers;
   // Half the turn is spent at more than half the larger radius.
   double beyond = known + 4.0 * L / *k.turn + L;
-  const double larger = increasing_root(bottom, beyond, [&](double r) { return at(r) - L; });
+  const double larger = rising_root_between(bottom, beyond, [&](double r) { return at(r) - L; });
   tapers.fit = {taper(larger)};
   if (bottom > 2.0 * tiny && L < at(tiny)) {
-    const double smaller = -increasing_root(-bottom, -tiny, [&](double r) { return at(-r) - L; });
+    const double smaller = -rising_root_between(-bottom, -tiny, [&](double r) { return at(-r) - L; });
     tapers.fit.push_back(taper(smaller));
   }
   return tapers;

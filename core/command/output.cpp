@@ -52,7 +52,8 @@ std::optional<Finding> write_file(const std::string& path, std::string_view text
   }
   // The file behind a link is replaced, not the link.
   const fs::path target = fs::exists(status) ? fs::canonical(path, ignored) : fs::path(path);
-  std::string temporary = (target.parent_path() / (".coilwright-XXXXXX")).string();
+  const std::string to_be_filled_in(6, 'X');  // by mkostemp
+  std::string temporary = (target.parent_path() / (".coilwright-" + to_be_filled_in)).string();
   const int file = ::mkostemp(temporary.data(), O_CLOEXEC);
   if (file < 0) return not_written(path, errno);
   // A temporary file is private; the result has the rights that any new file has, or those of what it

@@ -76,10 +76,6 @@ void check_tolerances(Plan& plan) {
   }
 }
 
-}  // namespace
-
-namespace {
-
 // The coil of the job; of a part of several segments the governing one, with the part.
 Result<Coil> coil_of(const Job& job, const StockFaces& faces, std::optional<PartPlan>& part) {
   if (job.segments.empty()) return Coil::from(job.coil, faces);  // of a stair: its rail, the extensions are spliced on
@@ -129,6 +125,7 @@ Result<Plan> make_plan(const Job& job) {
   }
   consider_pulling(plan);
   check_tolerances(plan);
+  plan_steps::speak_of_segments(plan);
 
   locate(plan.findings, job);
   std::stable_sort(plan.findings.begin(), plan.findings.end(), [](const Finding& a, const Finding& b) {

@@ -49,6 +49,9 @@ Result<Governing> governing_segment(const Part& part, const StockFaces& faces);
 // the roll programme.
 void plan_part(Plan& plan, const RollingSetup& setup, const std::vector<RolledPass>& passes);
 
+// What findings say of the coil is said of the segment that stands for it: a part of several has no such keys.
+void speak_of_segments(Plan& plan);
+
 // Passes, travel, forces, limits. Empty when there is no physical answer; the findings say why.
 std::vector<RolledPass> plan_rolling(Plan& plan, const RollingSetup& setup);
 

@@ -22,7 +22,6 @@ std::string_view obstruction_text(Obstruction obstruction) {
 namespace plan_steps {
 namespace {
 
-
 // Of the tightest bend asked for, as the rolls must leave it while they hold it.
 double held_bend(const Plan& plan, const RollingSetup& setup) {
   return held_curvature(setup.law, plan.part ? plan.part->part.centreline().greatest_curvature()

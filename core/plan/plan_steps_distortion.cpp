@@ -137,7 +137,9 @@ void check_asked(Plan& plan) {
     }
   }
   if (asked.curvature) {
-    const Length bend = plan.coil.helix().bend_radius(), developed = plan.coil.developed_length();
+    // Of a part of several radii the band is that of its governing segment.
+    const Length bend = plan.coil.helix().bend_radius();
+    const Length developed = plan.part ? plan.part->part.segments()[plan.part->governing].length() : plan.coil.developed_length();
     const CurvatureVariation permitted = permitted_curvature_variation(developed, bend);
     rolling.permitted_variation = permitted;
     say.caution("tolerance.curvature",

@@ -29,7 +29,7 @@ void warn(Remarks& say, const LiftPlan& lift) {
   if (lift.nominal.held && lift.nominal.exit_vertical_force.newtons() < 0.0)
     say.caution("lift", "The exit groove must hold the part down with " +
                             number_text(-lift.nominal.exit_vertical_force.newtons(), 0) +
-                            " N: check that its upper flank does, and measure its play by pushing the tube up and down.");
+                            " N: check that its upper flank does, and measure its play by pushing the stock up and down.");
   if (!lift.working_low || !lift.working_high)
     say.caution("lift", "At a corner of the working band (exit play half a millimetre less or more; friction 0.05, 0.30 or stock "
                         "held) no equilibrium was found: there is no working band to print.");

@@ -45,15 +45,22 @@ void say_lead_arc(Plan& plan) {
 
 void say_transitions(Plan& plan) {
   Remarks say(plan);
+  std::string where;
   for (const Transition& t : plan.part->programme->transitions)
-    say.caution(segment_about(t.before + 1),
-                "Between " + segment_name(plan.part->part, t.before) + " and " + segment_name(plan.part->part, t.before + 1) +
-                    " the radius changes over " + say.length(Length::mm(t.to_mm - t.from_mm), 0) + ", from " +
-                    say.length(Length::mm(t.from_mm), 0) + " to " + say.length(Length::mm(t.to_mm), 0) +
-                    " along the part: the rolls span it. Within it the radius lies between the two and is not promised.");
+    where += (where.empty() ? "" : "; ") + std::to_string(t.before + 1) + " to " + std::to_string(t.before + 2) + " from " +
+             say.length(Length::mm(t.from_mm), 0) + " to " + say.length(Length::mm(t.to_mm), 0);
+  if (!where.empty())
+    say.caution("segment", "Where one segment meets the next the rolls span the change: in these lengths along the part the radius lies "
+                           "between the two and is not promised. Segment " + where + ".");
 }
 
 }  // namespace
+
+void speak_of_segments(Plan& plan) {
+  if (!plan.part) return;
+  for (Finding& finding : plan.findings)
+    if (finding.about.starts_with("coil.")) finding.about = segment_about(plan.part->governing);
+}
 
 Result<Governing> governing_segment(const Part& part, const StockFaces& faces) {
   const std::vector<Segment>& segments = part.segments();

@@ -71,7 +71,7 @@ void capability_section(TextPage& page, const Plan& plan) {
                    length_text(*last.press_in_radius, show, 0) +
                    ": press in while feeding, or in steps, and discard the first spacing's length (judgement)");
     else if (!last.press_in_force)
-      page.row("Pressed at a standstill", "the tube would fold round the centre roll: press in while feeding, or in steps");
+      page.row("Pressed at a standstill", "the stock would fold round the centre roll: press in while feeding, or in steps");
   }
   if (capability.spacings.empty()) return;
   for (const System system : systems(show)) spacing_table(page, plan, system);

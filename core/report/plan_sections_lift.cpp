@@ -15,9 +15,9 @@ void forces(TextPage& page, const LiftState& state, Show show) {
   page.row("Outboard roll carries", force_text(state.outboard_force, show) + ", upward on the part");
   const bool down = state.exit_vertical_force < Force();
   page.row("Exit roll, vertical", force_text(down ? -state.exit_vertical_force : state.exit_vertical_force, show) +
-                                      (down ? ": the exit groove must hold the tube down" : ", upward on the part"));
+                                      (down ? ": the exit groove must hold the stock down" : ", upward on the part"));
   page.row("Held in height", state.held ? "yes, a flank of the exit groove carries that force"
-                                        : "no, the tube floats within the play of the exit groove");
+                                        : "no, the stock floats within the play of the exit groove");
   page.row("Exit height", fine_text(state.exit_height, show, 2) + ", of the centreline at the exit roll");
   page.row("Stock turning", number_text(100.0 * state.turning_share, 0) +
                                 " % of the twist is let go by the stock turning about its own axis");
@@ -53,7 +53,7 @@ void lift_section(TextPage& page, const Plan& plan) {
   page.row("Outboard roll", number_text(lift.bend_point_to_roll.deg(), 1) + " deg of coil past the centre roll, lead arc " +
                                 length_text(lift.lead_arc, show));
   page.row("Exit roll utilisation", number_text(lift.worst_utilisation, 2) +
-                                        " of first yield at worst over the working band (above 1 the tube yields a "
+                                        " of first yield at worst over the working band (above 1 the stock yields a "
                                         "second time there)",
            lift.worst_utilisation > 1.0 ? Tone::warning : Tone::plain);
   page.row("Bending moment", number_text(100.0 * lift.moment_factor, 1) +

@@ -78,7 +78,7 @@ void part_section(TextPage& page, const Plan& plan) {
   page.row("Inside and outside", length_text(coil.inside_length(), show) + " along the inside face, " +
                                      length_text(coil.outside_length(), show) + " along the outside face");
   page.row("Rise", length_text(coil.rise(), show) + ", centreline end to end");
-  page.row("Overall height", length_text(coil.overall_height(), show) + ", with the thickness of the tube");
+  page.row("Overall height", length_text(coil.overall_height(), show) + ", with the thickness of the stock");
   page.row("Pitch", length_text(helix.pitch(), show) + ", the rise in one full turn");
   page.row("Rise per quarter turn", length_text(coil.rise_per_quarter_turn(), show));
   page.row("Slope", number_text(helix.slope().deg(), 2) + " deg, of the centreline, at " +

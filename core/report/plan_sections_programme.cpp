@@ -42,8 +42,10 @@ void programme_section(TextPage& page, const Plan& plan) {
   if (!plan.part || !plan.part->programme) return;
   const RollProgramme& programme = *plan.part->programme;
   page.heading("Roll programme");
-  page.line("Fed length counts along the part, from its front end at the centre roll; the start-up before it is rolled at the "
-            "settings of the first step. Travel from touch, lift above pass height, both without the frame's give.");
+  page.line("Fed length counts along the part here, from its front end at the centre roll: " +
+            length_text(plan.blank.start_up() + plan.blank.trim_front, plan.job.show) +
+            " of start-up, rolled at the settings of the first step, have gone before. Travel from touch, lift above pass height, "
+            "both without the frame's give.");
   for (std::size_t i = 0; i < programme.passes.size(); ++i) {
     if (programme.passes.size() > 1) page.subheading("Pass " + std::to_string(i + 1));
     for (const System system : systems(plan.job.show)) pass_table(page, programme.passes[i], system);

@@ -78,7 +78,7 @@ void rolling_section(TextPage& page, const Plan& plan) {
                                     (permitted->slackest ? band_text(permitted->tightest, *permitted->slackest, show, 0)
                                                          : "not under " + fine_text(permitted->tightest, show, 0)));
   page.row("Arc rule", fine_text(rolling.arc_rule_travel, show, 2) +
-                           " of travel: FOR REFERENCE ONLY, never the setting of a first pass. It takes the tube as "
+                           " of travel: FOR REFERENCE ONLY, never the setting of a first pass. It takes the stock as "
                            "one circular arc touching all three rolls and knows no springback; but the stock comes in "
                            "straight, only the outgoing half is an arc");
 }

@@ -29,11 +29,11 @@ void safety_section(TextPage& page, const Plan& plan) {
     page.item("!", "On the feed side the straight bar reaches up to " +
                        keep_out_text((plan.blank.cut_length() - plan.blank.flat_front).mm(), plan.job.show) +
                        " behind the centre roll: that side is closed too.");
-  page.item("!", "The rolls draw in what touches them (in-running nip): hands stay off the tube between the rolls and "
+  page.item("!", "The rolls draw in what touches them (in-running nip): hands stay off the stock between the rolls and "
                  "at the outboard roll. Guide the end with a tool, not with fingers.");
   page.item("!", "No gloves near the rolls, at most fingerless ones; no loose sleeves, no rings, long hair tied back.");
   page.item("!", "An emergency stop within reach at both ends, tried before the first piece.");
-  page.item("!", "The straight ends swing, the free end of the bar whips, and a sprung tube lets go when the centre "
+  page.item("!", "The straight ends swing, the free end of the bar whips, and a sprung part lets go when the centre "
                  "roll is withdrawn.");
   page.item("!", "Local codes, the machine's own instructions and licensed practice come first; this plan replaces "
                  "none of them.");

@@ -66,7 +66,7 @@ void centre_roll_notes(TextPage& page, const Plan& plan) {
     page.line("These are the settings of segment " + std::to_string(plan.part->governing + 1) +
                   ", which governs the machine; the roll programme below has all of them by fed length.",
               Tone::strong);
-  page.line("Travel is measured from touch: the real tube rests on both outer rolls and just touches the centre roll.");
+  page.line("Travel is measured from touch: the real stock rests on both outer rolls and just touches the centre roll.");
   if (const auto give = plan.rolling.passes.back().frame_give)
     page.line("The frame gives " + fine_text(*give, show, 2) +
               (plan.rolling.passes.size() > 1 ? " in the last pass" : "") +
@@ -79,10 +79,10 @@ void outboard_roll_notes(TextPage& page, const Plan& plan) {
   const Show show = plan.job.show;
   const LiftPlan& lift = *plan.lift;
   page.line(
-      "Lift is the rise of the tube's centreline at the outboard roll above pass height, the height at which the "
-      "straight tube lies in the grooves.");
+      "Lift is the rise of the stock's centreline at the outboard roll above pass height, the height at which the "
+      "straight stock lies in the rolls.");
   if (const auto own = own_roll_rise(lift, lift.working_low.value_or(lift.nominal.lift)))
-    page.row("The roll itself", "rises " + fine_text(*own, show) + " for that, from where it touches the level tube: "
+    page.row("The roll itself", "rises " + fine_text(*own, show) + " for that, from where it touches the level stock: "
                                                                    "its radius and the slope make the difference");
   else
     page.row("The roll itself", "its radius is not known, so only the rise of the centreline can be given");
@@ -92,8 +92,8 @@ void outboard_roll_notes(TextPage& page, const Plan& plan) {
   page.row("Place of the roll", fine_text(Length::mm((lift.roll_position_mm - exit_axis_F).norm()), show) +
                                     " from the exit-roll axis and " +
                                     fine_text(Length::mm((lift.roll_position_mm + exit_axis_F).norm()), show) +
-                                    " from the entry-roll axis, by tape in plan, to where the tube's centreline "
-                                    "crosses it; the roll's own axis level and square to the tube");
+                                    " from the entry-roll axis, by tape in plan, to where the stock's centreline "
+                                    "crosses it; the roll's own axis level and square to the stock");
   page.row("", "x " + fine_text(Length::mm(roll_M.x()), show) + ", y " + fine_text(Length::mm(roll_M.y()), show) +
                    ": x from the middle between the outer-roll axes, to the left of someone who faces the rolls from "
                    "the centre-roll side; y from the line through these axes toward that person");

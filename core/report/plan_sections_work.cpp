@@ -27,7 +27,7 @@ bool climbs(const Plan& plan) { return plan.lift && plan.coil.helix().pitch() > 
 
 void touch(Steps& steps, const Plan& plan) {
   const Show show = plan.job.show;
-  std::string text = "lay the straight tube on both outer rolls, its front end " +
+  std::string text = "lay the straight stock on both outer rolls, its front end " +
                      length_text(plan.blank.flat_front, show) +
                      " past the centre roll, and run the centre roll in until it just touches. Here travel is zero";
   if (plan.job.scales.touch_reading)
@@ -38,7 +38,7 @@ void touch(Steps& steps, const Plan& plan) {
 
 std::string at_a_standstill(const PassPlan& pass, Show show) {
   if (!pass.press_in_force)
-    return "Pressed in at a standstill, the tube would fold round the centre roll before the travel is reached (computed).";
+    return "Pressed in at a standstill, the stock would fold round the centre roll before the travel is reached (computed).";
   const double more = 100.0 * (*pass.press_in_force / pass.centre_roll_force - 1.0);
   std::string text = "The whole travel pressed in at a standstill takes " + force_text(*pass.press_in_force, show) + ", ";
   // A share that rounds to nothing is not worth a word of more or less.
@@ -98,17 +98,36 @@ std::string leaning(const Plan& plan) {
                    : "in the direction of feed";
 }
 
-// A part of several segments: the rest of it by the programme.
-void programme(Steps& steps, const Plan& plan) {
-  if (!plan.part || !plan.part->programme) return;
-  steps.step("Follow the programme",
-             "the roll programme below gives travel and lift by fed length, counted along the part. Mark the joints on the bar "
-             "before rolling; move the centre roll while feeding, never at a standstill.");
+// A part of several segments: settings come from its programme, pass by pass.
+void programme(Steps& steps, const Plan& plan, std::size_t pass) {
+  const auto& passes = plan.part->programme->passes;
+  const ProgrammeStep& first = passes[pass].front();
+  const Show show = plan.job.show;
+  const Length start_up = plan.blank.start_up() + plan.blank.trim_front;
+  std::string text = first.travel_from_mm > 0.0
+                         ? "press the centre roll in to " + fine_text(Length::mm(first.travel_from_mm), show, 2) +
+                               " from touch while feeding slowly, or in steps"
+                         : std::string("leave the centre roll at touch");
+  text += ", feed the start-up of " + length_text(start_up, show) +
+          ", then follow the roll programme below by fed length. Mark the joints on the bar before rolling. Move the centre roll "
+          "while feeding, never at a standstill";
+  if (first.lift_from_mm && plan.lift) text += ", and raise the outboard roll only while feeding, coming from below";
+  steps.step(passes.size() == 1 ? "Roll by the programme"
+                                : "Pass " + std::to_string(pass + 1) + " of " + std::to_string(passes.size()),
+             text + ".");
 }
+
+constexpr const char* next_pass = "feed through, withdraw the centre roll to touch, back the part out, and feed it again "
+                                  "from the same side and the same start.";
 
 void gauge(Steps& steps, const Plan& plan) {
   const Show show = plan.job.show;
   const Helix& helix = plan.coil.helix();
+  if (plan.part) {
+    steps.step("Gauge", "within segment " + std::to_string(plan.part->governing + 1) +
+                            ", past the length in which its radius is not promised, stop. " + radius_to_gauge(plan));
+    return;
+  }
   std::string text = "after a quarter turn of settled coil, " +
                      length_text(Length::mm(helix.arc_per_radian_mm() * std::numbers::pi / 2.0), show) +
                      " along the centreline, stop";
@@ -153,7 +172,12 @@ void work_section(TextPage& page, const Plan& plan) {
   page.heading("Order of work");
   Steps steps(page);
   touch(steps, plan);
-  for (std::size_t i = 0; i < passes.size(); ++i) {
+  const bool by_programme = plan.part && plan.part->programme;
+  for (std::size_t i = 0; by_programme && i < passes.size(); ++i) {
+    programme(steps, plan, i);
+    if (i + 1 < passes.size()) steps.step("Next pass", next_pass);
+  }
+  for (std::size_t i = 0; !by_programme && i < passes.size(); ++i) {
     const bool last = i + 1 == passes.size();
     press_in(steps, plan, passes[i],
              passes.size() == 1 ? "Press in"
@@ -165,10 +189,8 @@ void work_section(TextPage& page, const Plan& plan) {
         lead_arc(steps, plan, *passes[i].roll_lift, " (nominal for this pass)");
     }
     if (last) break;
-    steps.step("Next pass", "feed through, withdraw the centre roll to touch, back the part out, and feed it again "
-                            "from the same side and the same start.");
+    steps.step("Next pass", next_pass);
   }
-  programme(steps, plan);
   gauge(steps, plan);
   correct(steps, plan);
   finish(steps, plan);

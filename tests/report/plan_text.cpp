@@ -91,7 +91,7 @@ TEST_CASE("no line is longer than the page", "[plan_text][property]") {
 
 TEST_CASE("the settings say their datum and where to start", "[plan_text][property]") {
   const std::string text = reading(plan_text(shown(plan_fixture::rail(), Show::mm)));
-  CHECK(contains(text, "Travel is measured from touch: the real tube rests on both outer rolls and just touches the "
+  CHECK(contains(text, "Travel is measured from touch: the real stock rests on both outer rolls and just touches the "
                        "centre roll."));
   CHECK(contains(text, "start at 212.4 mm (low end of the working band); expect 212.4 to 250.8 mm"));
   CHECK(contains(text, "raise toward the pitch: a lift that is too great leaves twist that lowering does not remove"));
@@ -261,6 +261,6 @@ TEST_CASE("the page says what the machine can do, why a spacing cannot, and how 
   CHECK(contains(other, "every radius: the inner wall may buckle (a rule)"));
   CHECK(contains(other, "a bow of about 4.1 mm on a chord of 1000 mm"));
   CHECK(contains(other, "6.5 mm of chord rise either way over the developed length, unrolled; bend radius 1029 to 1032 mm"));
-  CHECK(contains(other, "the tube would fold round the centre roll"));
+  CHECK(contains(other, "the stock would fold round the centre roll"));
   CHECK(contains(other, "distortion of the section up to 5 %"));
 }
