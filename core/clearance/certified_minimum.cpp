@@ -38,7 +38,7 @@ SurfaceDistance CertifiedMinimum::look_at(const View& view, const Candidate& can
     best_.upper_mm = found.distance_mm;
     best_.meeting = Meeting{view.index, candidate.body, view.lag, ahead, point, found.direction, found.distance_mm};
     if (view.patch != nullptr) {
-      best_.meeting->fed_mm = view.patch->patch.fed_mm(s);
+      best_.meeting->fed_mm = view.patch->patch.fed_mm(s, w);
       best_.meeting->along_mm = view.patch->patch.along_mm(s, w);
       best_.meeting->lag_mm = best_.meeting->fed_mm - best_.meeting->along_mm;
     }
@@ -186,7 +186,7 @@ void CertifiedMinimum::start(std::uint32_t index) {
       const FedPatch& patch = patches_[index].patch;
       const auto [s, w] = patch.nearest_feasible(whole.box);
       meeting.point = patch.point(s, w, Eigen::Vector2d::Zero());
-      meeting.fed_mm = patch.fed_mm(s);
+      meeting.fed_mm = patch.fed_mm(s, w);
       meeting.along_mm = patch.along_mm(s, w);
       meeting.lag_mm = meeting.fed_mm - meeting.along_mm;
     }

@@ -11,37 +11,26 @@
 // Where the same such segment is in the bend and at u, X depends on the lag s - u only. On a cone
 // rho = rho0 + b theta it depends on the azimuth behind, phi, and weakly on the azimuth fed:
 //     X = F(rho)^T ((rho - b phi) cos phi - rho, -(rho - b phi) sin phi, -c phi),   F = [T N B] at rho.
-// These coordinates are what keeps the search small. Everything in mm and rad; frames: P of the part at rest,
+// These coordinates are what keeps the search small.
+//
+// X_FB may change: with the settings along a cone, or while nothing is fed between two segments. It then follows the
+// screw motion between two poses, X_FB exp(a xi), xi X = v + omega x X per unit of the parameter, and with Y the point
+// as seen from the bend point, to second order about the middle of a box,
+//     X = Y + a (Ys + xi Y) + b Yw + (a^2 (Yss + 2 omega x Ys + omega x xi Y) + 2 a b (Ysw + omega x Yw) + b^2 Yww) / 2.
+// Everything in mm and rad; frames: P of the part at rest,
 // B of the bend point (x along growing length, y toward the centre of curvature), F the machine.
 #pragma once
 
 #include <Eigen/Core>
 #include <Eigen/Geometry>
 #include <array>
+#include <coilwright/clearance/segment_law.hpp>
 #include <coilwright/coil/centreline.hpp>
 #include <cstddef>
 #include <span>
-#include <variant>
 #include <vector>
 
 namespace coilwright {
-
-// Curvature and torsion that do not change: straight (both 0), arc, helix.
-struct ScrewSegment {
-  double curvature_per_mm, torsion_per_mm;
-  double length_mm;
-};
-// Plan radius that changes evenly with azimuth: a cone, or with no climb a scroll. Right-handed about its axis.
-struct ConeSegment {
-  double start_radius_mm;   // rho0, positive at both ends
-  double taper_mm_per_rad;  // b
-  double climb_mm_per_rad;  // c
-  double turn_rad;          // > 0
-};
-using SegmentShape = std::variant<ScrewSegment, ConeSegment>;
-double length_mm(const SegmentShape& shape);
-// The Frenet frame at a length along it, as seen from the one at its start.
-Eigen::Isometry3d frame_along(const SegmentShape& shape, double length_mm);
 
 struct FedSegment {
   SegmentShape shape;
@@ -49,10 +38,19 @@ struct FedSegment {
   Eigen::Isometry3d X_FB;  // where the machine holds the Frenet frame at the bend point while it is in the bend
 };
 
+// What happens in one go: a length of one segment is fed while the machine goes from one pose to another; with no
+// length, the machine goes to the other pose at a standstill.
+struct FedStep {
+  std::size_t segment;
+  double fed_from_mm, fed_to_mm;  // from the leading end, both within the segment
+  Eigen::Isometry3d X_FB_from, X_FB_to;
+};
+
 // The segments of a centreline whose start is the leading end; one X_FB for each.
 std::vector<FedSegment> fed_segments(const Centreline& centreline, std::span<const Eigen::Isometry3d> X_FB);
 
-// A box of parameters: `s` of what is in the bend, `w` of the place on the part.
+// A box of parameters: `s` of what is in the bend (at a standstill the share of the motion done, 0 to 1), `w` of the
+// place on the part.
 struct PatchBox {
   double s, half_s, w, half_w;
 };
@@ -84,36 +82,35 @@ class FedPatch {
   // The least of a + slope_s x + slope_w y over the places of the box that exist, as moves from its middle.
   [[nodiscard]] double least_linear(const PatchBox& box, double slope_s, double slope_w) const;
   // Fed length, and length of the place from the leading end.
-  [[nodiscard]] double fed_mm(double s) const;
+  [[nodiscard]] double fed_mm(double s, double w) const;
   [[nodiscard]] double along_mm(double s, double w) const;
   // Size of the numbers met: rounding is relative to it.
   [[nodiscard]] double extent_mm() const { return extent_; }
 
  private:
   friend class FedPart;
-  friend Eigen::Isometry3d frame_along(const SegmentShape& shape, double length_mm);
   enum class Kind { like, cone, unlike };
-  FedPatch() = default;
-  // Of a segment at its parameter: frame relative to the start of the segment.
-  struct Law {
-    bool cone = false;
-    double curvature = 0.0, torsion = 0.0, rate = 0.0;        // of a screw
-    double rho0 = 0.0, taper = 0.0, climb = 0.0;              // of a cone
-    Eigen::Matrix3d start = Eigen::Matrix3d::Identity();      // Frenet frame of the cone at its start
-    [[nodiscard]] Eigen::Isometry3d at(double t) const;
-    [[nodiscard]] double length_to(double t) const;
-  };
-  static Law law_of(const SegmentShape& shape);
-  PatchPoint at_cone(const PatchBox& box) const;
-  PatchPoint at_unlike(const PatchBox& box, const Eigen::Vector2d& offset) const;
+  FedPatch(const SegmentShape& bend, const SegmentShape& place) : bend_law_(bend), place_law_(place) {}
+  // As seen from the bend point.
+  [[nodiscard]] PatchPoint at_like(const PatchBox& box, const Eigen::Vector2d& offset) const;
+  [[nodiscard]] PatchPoint at_cone(const PatchBox& box) const;
+  [[nodiscard]] PatchPoint at_unlike(const PatchBox& box, const Eigen::Vector2d& offset) const;
+  [[nodiscard]] PatchPoint with_motion(const PatchPoint& at, const PatchBox& box) const;
+  [[nodiscard]] double bend_parameter(double s) const { return standing_ ? stands_at_ : s; }
+  // Of a like pair the lag alone counts, unless the pose changes while it is fed.
+  [[nodiscard]] bool by_lag_alone() const { return kind_ == Kind::like && !standing_ && twist_.still(); }
 
   Kind kind_ = Kind::like;
   std::size_t bend_ = 0, place_ = 0;
-  Law bend_law_, place_law_;
+  SegmentLaw bend_law_, place_law_;
   Eigen::Isometry3d X_FB_ = Eigen::Isometry3d::Identity();
   Eigen::Isometry3d X_bend_place_ = Eigen::Isometry3d::Identity();  // start of the place's segment in that of the bend's
   PatchBox whole_{};
-  double bend_start_mm_ = 0.0, place_start_mm_ = 0.0, fixed_fed_mm_ = 0.0;
+  Twist twist_;  // of X_FB, per unit of s
+  double s_from_ = 0.0;
+  bool standing_ = false;
+  double stands_at_ = 0.0;  // parameter of what is in the bend
+  double bend_start_mm_ = 0.0, place_start_mm_ = 0.0, fed_from_mm_ = 0.0, fed_to_mm_ = 0.0;
   double lag_from_mm_ = 0.0;
   double extent_ = 0.0;
 };
@@ -128,9 +125,10 @@ class FedPart {
   // Length from the leading end to the start of a segment; one more for the end of the last.
   [[nodiscard]] const std::vector<double>& starts_mm() const { return starts_; }
 
-  // Everything between the leading end and a lag of `lag_from_mm` behind the bend point, for fed lengths from
-  // one to another. Each patch belongs to one segment in the bend: bodies that move with the settings can be
-  // given per patch.
+  // Everything between the leading end and a lag of `lag_from_mm` behind the bend point during a step: one patch
+  // for every segment that has come so far.
+  [[nodiscard]] std::vector<FedPatch> patches(const FedStep& step, double lag_from_mm) const;
+  // The same for fed lengths from one to another, every segment held where it says.
   [[nodiscard]] std::vector<FedPatch> patches(double fed_from_mm, double fed_to_mm, double lag_from_mm) const;
 
  private:

@@ -23,7 +23,63 @@ SegmentShape random_segment(Dice& dice, int kind) {
   }
 }
 
+// Another pose, a little turned and moved from one.
+Eigen::Isometry3d moved(const Eigen::Isometry3d& X, Dice& dice) {
+  Eigen::Isometry3d by(Eigen::AngleAxisd(dice.between(-0.6, 0.6), dice.direction()));
+  by.translation() = dice.within(120);
+  return X * by;
+}
+
+// Everything that one step of a part can be: fed or at a standstill, held or on the way to another pose.
+std::vector<FedPatch> some_step(const FedPart& part, Dice& dice, int kind) {
+  const auto i = static_cast<std::size_t>(dice.between(0, static_cast<double>(part.segments().size()) - 1e-9));
+  const double start = part.starts_mm()[i], length = part.starts_mm()[i + 1] - start;
+  const Eigen::Isometry3d X = part.segments()[i].X_FB, to = kind % 3 ? moved(X, dice) : X;
+  if (kind % 2) return part.patches({i, start + 0.2 * length, start + 0.9 * length, X, to}, kind % 5 ? 0.0 : 60.0);
+  const double at = start + dice.between(0.3, 1.0) * length;
+  return part.patches({i, at, at, X, to}, kind % 5 ? 0.0 : 60.0);
+}
+
 }  // namespace
+
+TEST_CASE("a motion between two poses begins at one and ends at the other, at a steady rate", "[clearance][property]") {
+  Dice dice(92);
+  for (int i = 0; i < 200; ++i) {
+    Eigen::Isometry3d from(Eigen::AngleAxisd(dice.between(-3, 3), dice.direction()));
+    from.translation() = dice.within(500);
+    const Eigen::Isometry3d to = i % 7 ? moved(from, dice) : from;
+    const double t = dice.between(0.1, 900);
+    const Twist twist = twist_between(from, to, t);
+    CHECK((from * twist.after(t)).isApprox(to, 1e-9));
+    CHECK((twist.after(0.3 * t) * twist.after(0.7 * t)).isApprox(twist.after(t), 1e-9));
+    const Vector3d p = dice.within(300), h = 1e-5 * t * (twist.velocity + twist.rate.cross(p));
+    CHECK((twist.after(1e-5 * t) * p - p - h).norm() <= 1e-4 * h.norm() + 1e-12);
+  }
+}
+
+TEST_CASE("a step on the way between two poses stands where both put it at its ends", "[clearance][oracle]") {
+  Dice dice(93);
+  for (int i = 0; i < 200; ++i) {
+    const FedPart part = chained({random_segment(dice, i), random_segment(dice, i / 4)}, {0.0, dice.between(-3, 3)});
+    const double end = part.length_mm(), from = 0.9 * part.starts_mm()[1] + 0.1 * end, at = 0.5 * (from + end);
+    const Eigen::Isometry3d X = part.segments()[1].X_FB, to = moved(X, dice);
+    // Seen from the bend point the part is the same however the machine holds it.
+    const auto seen = [&](double fed, double along) { return Vector3d(X.inverse() * standing(part, fed, along)); };
+    for (const bool fed : {true, false}) {
+      const auto patches = part.patches({1, fed ? from : at, fed ? end : at, X, to}, 0.0);
+      REQUIRE(patches.size() == 2);
+      for (const FedPatch& patch : patches) {
+        const PatchBox all = patch.whole();
+        for (const double side : {-1.0, 1.0}) {
+          const double s = all.s + side * all.half_s, w = all.w + dice.between(-1, 1) * all.half_w;
+          if (patch.feasible({s, 0, w, 0}) != FedPatch::Feasible::all) continue;
+          const Vector3d there = seen(patch.fed_mm(s, w), patch.along_mm(s, w));
+          CHECK((patch.point(s, w, Vector2d::Zero()) - (side < 0 ? X : to) * there).norm() < 1e-5);
+        }
+      }
+    }
+  }
+}
 
 TEST_CASE("a quadratic on a box: never above any of its values, and one of them", "[clearance][property]") {
   Dice dice(81);
@@ -74,7 +130,7 @@ TEST_CASE("points of a patch stand where the frames put them", "[clearance][orac
                          dice.between(all.w - all.half_w, all.w + all.half_w), 0};
       if (patch.feasible(box) != FedPatch::Feasible::all) continue;
       const Vector3d p = patch.point(box.s, box.w, Vector2d::Zero());
-      CHECK((p - standing(part, patch.fed_mm(box.s), patch.along_mm(box.s, box.w))).norm() < 1e-6);
+      CHECK((p - standing(part, patch.fed_mm(box.s, box.w), patch.along_mm(box.s, box.w))).norm() < 1e-6);
       CHECK((p - patch.at(box, Vector2d::Zero()).p).norm() < 1e-8);
     }
   }
@@ -106,7 +162,10 @@ TEST_CASE("the bounds of a patch hold at every place of a box", "[clearance][bou
   for (int i = 0; i < 250 * effort(); ++i) {
     const FedPart part = chained({random_segment(dice, i), random_segment(dice, i / 4), random_segment(dice, i / 2)},
                                  {0.0, dice.between(-3, 3), dice.between(-3, 3)});
-    for (const FedPatch& patch : part.patches(0.0, part.length_mm(), i % 3 ? 0.0 : 100.0)) {
+    std::vector<FedPatch> patches = part.patches(0.0, part.length_mm(), i % 3 ? 0.0 : 100.0);
+    const std::vector<FedPatch> moving = some_step(part, dice, i);
+    patches.insert(patches.end(), moving.begin(), moving.end());
+    for (const FedPatch& patch : patches) {
       const bool cones = std::holds_alternative<ConeSegment>(part.segments()[patch.bend_segment()].shape) ||
                          std::holds_alternative<ConeSegment>(part.segments()[patch.part_segment()].shape);
       const Vector2d offset = cones ? Vector2d(0, 0) : Vector2d(dice.between(-40, 40), dice.between(-40, 40));
@@ -203,6 +262,34 @@ TEST_CASE("a growing part against random bodies agrees with sampling", "[clearan
     // What was met is a place of the part.
     const Vector3d there = standing(part, found.meeting->fed_mm, found.meeting->along_mm);
     CHECK(body.front().distance(there).distance_mm == Approx(found.upper_mm).margin(1e-5));
+  }
+}
+
+TEST_CASE("a part on the way between two poses against random bodies agrees with sampling", "[clearance][oracle]") {
+  Dice dice(94);
+  for (int i = 0; i < 24 * effort(); ++i) {
+    const FedPart part = chained({random_segment(dice, i), random_segment(dice, i / 2 + 2), random_segment(dice, i / 4)},
+                                 {0.0, dice.between(-3, 3), dice.between(-3, 3)});
+    const std::vector<ConvexBody> body{ConvexBody(random_shape(dice, dice.within(1500), i))};
+    const std::vector<std::uint32_t> index{0};
+    std::vector<PatchCourse> courses;
+    for (const FedPatch& patch : some_step(part, dice, i)) courses.push_back({patch, index});
+    if (courses.empty()) continue;
+    const auto found = CertifiedMinimum(tolerance).find(courses, Scenery{body});
+    REQUIRE(found.meeting);
+    CHECK(found.upper_mm - found.lower_mm <= tolerance);
+    double sampled = 1e300;
+    for (const PatchCourse& course : courses) {
+      const PatchBox all = course.patch.whole();
+      for (int k = 0; k <= 100; ++k)
+        for (int m = 0; m <= 300; ++m) {
+          const double s = all.s + all.half_s * (k / 50.0 - 1), w = all.w + all.half_w * (m / 150.0 - 1);
+          if (course.patch.feasible({s, 0, w, 0}) == FedPatch::Feasible::all)
+            sampled = std::min(sampled, body.front().distance(course.patch.point(s, w, Vector2d::Zero())).distance_mm);
+        }
+    }
+    CHECK(found.lower_mm <= sampled + 1e-6);
+    CHECK(found.upper_mm >= sampled - 60.0);  // half a step of the samples
   }
 }
 
