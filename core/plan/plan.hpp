@@ -3,6 +3,7 @@
 #pragma once
 
 #include <coilwright/clearance/clearance.hpp>
+#include <coilwright/clearance/fed_part.hpp>
 #include <coilwright/coil/part.hpp>
 #include <coilwright/plan/job.hpp>
 #include <coilwright/rolling/blank.hpp>
@@ -12,6 +13,7 @@
 #include <coilwright/rolling/pull_to_pitch.hpp>
 #include <coilwright/rolling/roll_programme.hpp>
 #include <coilwright/rolling/rolling_plan.hpp>
+#include <memory>
 #include <optional>
 #include <string>
 #include <string_view>
@@ -69,6 +71,20 @@ struct RollingResult {
   std::optional<CurvatureVariation> permitted_variation = {};  // when the drawing asks for a rule
 };
 
+// A part of several segments as it grows: for whoever shows it. Frame F.
+struct PartGrowth {
+  // What happens in one go (fed_part.hpp), and how the stock lies in the rolls meanwhile.
+  struct Step {
+    FedStep fed;
+    std::shared_ptr<const PosedPart> bent;  // its spans and stock; null: straight along x, at this height
+    double straight_y_mm, span_in_mm, span_out_mm;
+  };
+  FedPart blank;              // from the front end to where the flat back end begins
+  std::vector<Piece> pieces;  // what each of its segments is
+  std::vector<Step> steps;
+  double front_end_mm = 0.0, stock_mm = 0.0;
+};
+
 // A part of several segments. The coil of the plan is then its governing segment, the tightest that climbs or else
 // the tightest, not longer than one turn; settings, lift and capability are its, the programme has them all.
 struct PartPlan {
@@ -76,6 +92,7 @@ struct PartPlan {
   std::size_t governing;
   RollSpeeds speeds;
   std::optional<RollProgramme> programme;  // none: a segment cannot be rolled; findings say why
+  std::optional<PartGrowth> growth;        // none: not followed through the machine; findings say why
 };
 
 // An input as it was understood: echoed so that a misreading is seen.

@@ -72,6 +72,13 @@ void plan_blank(Plan& plan, const RollingSetup& setup, const std::vector<RolledP
 void plan_clearance(Plan& plan, const RollingSetup& setup, const std::vector<RolledPass>& passes,
                     const std::optional<BandedLift>& lift);
 
+// The same for a part of several segments, followed through the machine as it grows.
+void plan_growing(Plan& plan, const RollingSetup& setup, int passes);
+// The part as the machine sees it: right-hand, in the feed frame.
+Centreline in_feed_frame(const Part& part);
+// What all clearances have in common: what is not checked for any part, the verdict, and what it says.
+void conclude_clearance(Plan& plan, ClearancePlan clearance, int passes);
+
 // The inputs as understood.
 void echo_inputs(Plan& plan);
 

@@ -54,7 +54,7 @@ double uncertainty_mm(const Plan& plan, const RollingSetup& setup, const RolledP
     for (const std::optional<LiftSolution>& corner : lift->corners) {
       if (!corner) continue;
       const PosedPart part = posed(setup, pass, &*corner);
-      lose(scene_of(plan, part, scene_around(machine, plan.coil.hand(), part, section, {travel, corner->state.lift})));
+      lose(scene_of(plan, part, scene_around(machine, plan.coil.hand(), Contacts::of(part), section, {travel, corner->state.lift})));
     }
   }
   const Length arm = pass.lift ? pass.lift->state.lift : Length();
@@ -63,7 +63,7 @@ double uncertainty_mm(const Plan& plan, const RollingSetup& setup, const RolledP
       const PosedPart part = nominal.shifted({0.0, part_y, 0.0});
       // The rolls move with the part's own contact; only what rides on the slide stands elsewhere.
       std::vector<Obstacle> scene =
-          scene_around(machine, plan.coil.hand(), nominal, section, {travel + Length::mm(slide), arm});
+          scene_around(machine, plan.coil.hand(), Contacts::of(nominal), section, {travel + Length::mm(slide), arm});
       std::erase_if(scene, [](const Obstacle& o) { return o.contact_lag_mm.has_value(); });
       lose(scene_of(plan, part, std::move(scene)));
     }
@@ -81,7 +81,7 @@ void plan_clearance(Plan& plan, const RollingSetup& setup, const std::vector<Rol
   if (last.helix.pitch().mm() > 0.0 && !last.lift) return;
   const Length arm = last.lift ? last.lift->state.lift : Length();
   plan.pose = posed(setup, last, last.lift ? &*last.lift : nullptr);
-  plan.scene = scene_around(plan.job.machine, plan.coil.hand(), *plan.pose, plan.job.stock.section,
+  plan.scene = scene_around(plan.job.machine, plan.coil.hand(), Contacts::of(*plan.pose), plan.job.stock.section,
                             {Length::mm(last.rolling.travel_mm), arm});
   const ClearanceScene scene = scene_of(plan, *plan.pose, plan.scene);
 
@@ -92,8 +92,19 @@ void plan_clearance(Plan& plan, const RollingSetup& setup, const std::vector<Rol
   clearance.pose_uncertainty_mm =
       uncertainty_mm(plan, setup, last, lift, *plan.pose, *clearance.result.least_mm);
   if (last.lift) clearance.not_checked.push_back("lead arc lying flat");
+  if (plan.job.machine.room.ceiling)
+    clearance.most_turns_under_ceiling =
+        most_turns_under(*plan.pose,
+                         {scene.tube_radius_mm, scene.front_end_mm, scene.rolled_mm - plan.blank.developed.mm()},
+                         plan.job.machine.room.ceiling->mm());
+
+  conclude_clearance(plan, std::move(clearance), static_cast<int>(passes.size()));
+}
+
+void conclude_clearance(Plan& plan, ClearancePlan clearance, int passes) {
+  Remarks say(plan);
   bool all_checked = true;
-  if (passes.size() > 1) {
+  if (passes > 1) {
     clearance.not_checked.push_back("passes before the last, and stock that is already bent");
     all_checked = false;
   }
@@ -101,12 +112,6 @@ void plan_clearance(Plan& plan, const RollingSetup& setup, const std::vector<Rol
     clearance.not_checked.push_back("incoming stock at its slope (it is taken as level)");
     all_checked = false;
   }
-  if (plan.job.machine.room.ceiling)
-    clearance.most_turns_under_ceiling =
-        most_turns_under(*plan.pose,
-                         {scene.tube_radius_mm, scene.front_end_mm, scene.rolled_mm - plan.blank.developed.mm()},
-                         plan.job.machine.room.ceiling->mm());
-
   const double least_mm = *clearance.result.least_mm;
   const NearestPair& nearest = *clearance.result.nearest;
   if (least_mm <= 0.0) clearance.verdict = Verdict::collides;

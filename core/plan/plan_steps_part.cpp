@@ -12,12 +12,6 @@ std::string segment_name(const Part& part, std::size_t index) {
 
 std::string segment_about(std::size_t index) { return "segment." + std::to_string(index + 1); }
 
-// The part as the machine sees it: right-hand, in the feed frame.
-Centreline in_feed_frame(const Part& part) {
-  const bool left = !part.hands().empty() && part.hands().front() == Hand::left_screw;
-  return left ? part.centreline().mirrored() : part.centreline();
-}
-
 void say_turnings(Plan& plan) {
   Remarks say(plan);
   for (const Turning& turning : plan.part->part.turnings()) {
@@ -55,6 +49,11 @@ void say_transitions(Plan& plan) {
 }
 
 }  // namespace
+
+Centreline in_feed_frame(const Part& part) {
+  const bool left = !part.hands().empty() && part.hands().front() == Hand::left_screw;
+  return left ? part.centreline().mirrored() : part.centreline();
+}
 
 void speak_of_segments(Plan& plan) {
   if (!plan.part) return;
@@ -110,8 +109,7 @@ void plan_part(Plan& plan, const RollingSetup& setup, const std::vector<RolledPa
   }
   part.programme = std::get<RollProgramme>(std::move(made));
   say_transitions(plan);
-  say.caution("clearance", "The clearance of a part of several segments is not checked: watch the first piece all the way, slowly, "
-                           "with a hand at the stop.");
+  plan_growing(plan, setup, static_cast<int>(passes.size()));
 }
 
 }  // namespace coilwright::plan_steps

@@ -28,8 +28,8 @@ double seat_play_mm(const Rolls& rolls, const Section& section) {
 
 // Horizontal axis, square to the tube in plan, touching it from below. As wide as two diameters of stock:
 // its true width is not an input (judgement).
-Obstacle outboard_roll_under(const PosedPart& part, const Section& section, Length radius) {
-  const CurvePoint at = part.at(Stage::coil, part.outboard_lag_mm());
+Obstacle outboard_roll_under(const Contacts::Outboard& contact, const Section& section, Length radius) {
+  const CurvePoint& at = contact.at;
   const Vector3d t = at.d1.normalized();
   const Vector3d across = Vector3d::UnitZ().cross(t).normalized();
   const double stock_radius = 0.5 * section.outside_diameter().mm();
@@ -38,13 +38,20 @@ Obstacle outboard_roll_under(const PosedPart& part, const Section& section, Leng
   const double half_width = 2.0 * stock_radius;
   return {"outboard roll",
           {Cylinder{middle - half_width * across, middle + half_width * across, radius.mm()}},
-          part.outboard_lag_mm(),
+          contact.lag_mm,
           0.5 + (section.outside_diameter() / 2.0 - section.above_centroid()).mm()};
 }
 
 }  // namespace
 
-std::vector<Obstacle> scene_around(const Machine& machine, Hand hand, const PosedPart& part, const Section& section,
+Contacts Contacts::of(const PosedPart& part) {
+  Contacts contacts{part.span_in_mm(), part.span_out_mm(), std::nullopt};
+  const double outboard = part.outboard_lag_mm();
+  if (outboard > part.span_out_mm()) contacts.outboard = Outboard{outboard, part.at(Stage::coil, outboard)};
+  return contacts;
+}
+
+std::vector<Obstacle> scene_around(const Machine& machine, Hand hand, const Contacts& contacts, const Section& section,
                                    const Setting& setting) {
   std::vector<Obstacle> scene;
   const Rolls& rolls = machine.rolls;
@@ -54,11 +61,11 @@ std::vector<Obstacle> scene_around(const Machine& machine, Hand hand, const Pose
     std::vector<Shape> bodies = roll_bodies(rolls, place, axis_y);
     scene.push_back({name, std::move(bodies), lag, play});
   };
-  roll("entry roll", RollPlace::entry, -part.span_in_mm());
+  roll("entry roll", RollPlace::entry, -contacts.span_in_mm);
   roll("centre roll", RollPlace::centre, 0.0);
-  roll("exit roll", RollPlace::exit, part.span_out_mm());
-  if (machine.outboard_roll && machine.outboard_roll->radius && part.outboard_lag_mm() > part.span_out_mm())
-    scene.push_back(outboard_roll_under(part, section, *machine.outboard_roll->radius));
+  roll("exit roll", RollPlace::exit, contacts.span_out_mm);
+  if (machine.outboard_roll && machine.outboard_roll->radius && contacts.outboard)
+    scene.push_back(outboard_roll_under(*contacts.outboard, section, *machine.outboard_roll->radius));
   for (const Solid& solid : machine.solids) scene.push_back(solid_in_F(solid, hand, setting));
   if (machine.room.floor)
     scene.push_back({"floor", {HalfSpace{{0, 0, machine.room.floor->mm()}, Vector3d::UnitZ()}}, std::nullopt, 0.0});

@@ -3,6 +3,7 @@
 
 #include <coilwright/machine/machine.hpp>
 #include <coilwright/plan/plan.hpp>
+#include <optional>
 #include <vector>
 
 namespace coilwright::plan_steps {
@@ -13,10 +14,21 @@ struct Setting {
   Length lift;    // of the outboard arm
 };
 
+// Where the part touches the rolls, as lag behind the centre roll.
+struct Contacts {
+  struct Outboard {
+    double lag_mm;
+    CurvePoint at;  // of the centreline there
+  };
+  double span_in_mm, span_out_mm;
+  std::optional<Outboard> outboard;  // none: nothing carries the part there
+
+  static Contacts of(const PosedPart& part);
+};
+
 // Solids, rolls (with the lag at which the part touches each), the outboard roll under the part, floor and
-// ceiling. `part` gives the contacts. The outboard roll stands there only
-// when its radius is known and it carries the part.
-std::vector<Obstacle> scene_around(const Machine& machine, Hand hand, const PosedPart& part, const Section& section,
+// ceiling. The outboard roll stands there only when its radius is known and it carries the part.
+std::vector<Obstacle> scene_around(const Machine& machine, Hand hand, const Contacts& contacts, const Section& section,
                                    const Setting& setting);
 
 }  // namespace coilwright::plan_steps

@@ -64,12 +64,15 @@ void parts_table(TextPage& page, const ClearanceResult& result, Show show) {
   page.table(rows);
 }
 
-void excluded(TextPage& page, const ClearanceResult& result, Show show) {
+void excluded(TextPage& page, const Plan& plan, const ClearanceResult& result) {
+  const Show show = plan.job.show;
   for (const ObstacleClearance& obstacle : result.obstacles) {
     if (!obstacle.excluded_lag_mm) continue;
     const auto [from, to] = *obstacle.excluded_lag_mm;
-    page.line(obstacle.part + ": touches the part by design. The stretch around the contact, on which the part only " +
-              "draws away from it, is not counted: " + band_text(Length::mm(from), Length::mm(to), show) +
+    const std::string why = plan.part ? "The stretch around the contact, to a quarter turn of the tightest segment behind it, is "
+                                        "counted only where it lies deeper in the roll than the play: "
+                                      : "The stretch around the contact, on which the part only draws away from it, is not counted: ";
+    page.line(obstacle.part + ": touches the part by design. " + why + band_text(Length::mm(from), Length::mm(to), show) +
               " past the centre roll.");
   }
 }
@@ -125,7 +128,8 @@ void clearance_section(TextPage& page, const Plan& plan) {
                                                   : ""));
   page.row("Uncertainty", fine_text(Length::mm(clearance.pose_uncertainty_mm), show, 2) +
                               ": the most the distance shrinks over the working band of the lift and with half a mm "
-                              "of travel either way; radius and pitch as asked");
+                              "of travel either way; radius and pitch as asked" +
+                              (plan.part ? "; with what the free arc springs and the settings move within a step" : ""));
   page.row("Margin asked", fine_text(clearance.margin, show) +
                                (plan.job.clearance_margin_given ? " (given)" : " (default, not given)"));
   if (result.nearest) nearest_rows(page, plan, *result.nearest);
@@ -143,7 +147,7 @@ void clearance_section(TextPage& page, const Plan& plan) {
   if (!result.obstacles.empty()) {
     parts_table(page, result, show);
     page.gap();
-    excluded(page, result, show);
+    excluded(page, plan, result);
   }
 }
 

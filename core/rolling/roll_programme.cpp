@@ -37,17 +37,6 @@ std::variant<Settings, NoPass> settings_at(const RollingSetup& setup, const Segm
   return result;
 }
 
-// Places of a segment at which settings are solved: its middle for a constant one, steps along a taper.
-std::vector<double> places_of(const SegmentCurve& curve) {
-  const double length = curve.length_mm();
-  if (std::holds_alternative<SegmentCurve::Screw>(curve.kind())) return {0.5 * length};
-  const double eighths = std::ceil(curve.azimuth(length) / (0.25 * std::numbers::pi));
-  const auto steps = static_cast<std::size_t>(std::clamp(eighths, 1.0, static_cast<double>(most_taper_steps)));
-  std::vector<double> places;
-  for (std::size_t i = 0; i <= steps; ++i) places.push_back(length * static_cast<double>(i) / static_cast<double>(steps));
-  return places;
-}
-
 Setting between(const Setting& a, const Setting& b, double along_mm) {
   const double x = (along_mm - a.along_mm) / (b.along_mm - a.along_mm);
   const auto mixed = [x](double from, double to) { return from + x * (to - from); };
@@ -125,6 +114,16 @@ class PassWriter {
 
 }  // namespace
 
+std::vector<double> setting_places_mm(const SegmentCurve& curve) {
+  const double length = curve.length_mm();
+  if (std::holds_alternative<SegmentCurve::Screw>(curve.kind())) return {0.5 * length};
+  const double eighths = std::ceil(curve.azimuth(length) / (0.25 * std::numbers::pi));
+  const auto steps = static_cast<std::size_t>(std::clamp(eighths, 1.0, static_cast<double>(most_taper_steps)));
+  std::vector<double> places;
+  for (std::size_t i = 0; i <= steps; ++i) places.push_back(length * static_cast<double>(i) / static_cast<double>(steps));
+  return places;
+}
+
 std::variant<RollProgramme, NoSetting> roll_programme(const RollingSetup& setup, const Centreline& part, int passes,
                                                       const RollSpeeds& speeds) {
   require(!part.empty() && passes >= 1, "a programme needs a part and a pass");
@@ -134,7 +133,7 @@ std::variant<RollProgramme, NoSetting> roll_programme(const RollingSetup& setup,
   for (std::size_t i = 0; i < part.size(); ++i) {
     const Centreline::Joined& joined = part.segments()[i];
     for (auto& pass : solved) pass.emplace_back();
-    for (const double within : places_of(joined.curve)) {
+    for (const double within : setting_places_mm(joined.curve)) {
       auto outcome = settings_at(setup, joined.curve, within, joined.from_mm + within, passes);
       if (const auto* none = std::get_if<NoPass>(&outcome)) return NoSetting{i, *none};
       const Settings& settings = std::get<Settings>(outcome);

@@ -62,6 +62,10 @@ struct NoSetting {
 std::variant<RollProgramme, NoSetting> roll_programme(const RollingSetup& setup, const Centreline& part, int passes,
                                                       const RollSpeeds& speeds);
 
+// Places of a segment, from its start, at which settings are solved: its middle where curvature and torsion stay, steps
+// along a taper.
+std::vector<double> setting_places_mm(const SegmentCurve& curve);
+
 // The fewest steps in which a taper is followed: one for each eighth of a turn, at most this many.
 inline constexpr std::size_t most_taper_steps = 48;
 

@@ -1,0 +1,51 @@
+// The certified least distance of a part of several segments, over all that happens while it grows.
+//
+// All in the feed frame F, mm, from the surface of the stock as clearance.hpp takes it. The whole blank up to its
+// flat back end is one FedPart: the straight front end, the start-up, the segments, the trim at the back. What happens
+// to it is a list of steps (fed_part.hpp), each with the machine as it stands during the step. Ahead of the exit
+// contact the part is taken as rigid in the frame of the bend point; stock and loaded spans are checked as they lie
+// at each setting.
+#pragma once
+
+#include <coilwright/clearance/clearance.hpp>
+#include <coilwright/clearance/fed_part.hpp>
+#include <memory>
+#include <optional>
+#include <vector>
+
+namespace coilwright {
+
+// One step with what stands around. Obstacles come in the same order in every step, under the same names.
+struct GrowingStep {
+  // While settings change it is known only roughly how the part leaves the rolls.
+  enum class Settings { settled, changing };
+  Settings settings = Settings::settled;
+  FedStep fed;
+  std::shared_ptr<const PosedPart> bent;  // spans and stock; null: the stock lies straight through the rolls, along x,
+  double straight_y_mm = 0.0;             // at this height
+  double span_in_mm = 0.0, span_out_mm = 0.0;
+  std::vector<Obstacle> obstacles;
+};
+
+struct GrowingScene {
+  const FedPart* blank = nullptr;   // not owned, not null; from the front end of the blank on
+  std::vector<Piece> pieces;        // what each of its segments is
+  std::vector<GrowingStep> steps;   // at least one
+  double tube_radius_mm = 0.0;      // half the outside diameter
+  double front_end_mm = 0.0;        // of the blank, ahead of the centre roll when feeding begins
+  double stock_mm = 0.0;            // straight stock behind the entry contact before rolling starts
+  double greatest_curvature_per_mm = 0.0;  // of all segments, > 0
+
+  // A quarter turn of the tightest segment: so far behind the contact with a roll the part is not counted as near to
+  // it, only, with settled settings, as struck when it lies deeper in the roll than the play. No sooner can it be on
+  // its way back.
+  [[nodiscard]] double leaving_mm() const;
+};
+
+// As certify() of one helix; self_at_end is not told apart. The swept radius is an upper bound within 0.2 %.
+ClearanceResult certify(const GrowingScene& scene, double tolerance_mm = 0.01);
+
+// Only the overall least distance.
+std::optional<double> least_distance_mm(const GrowingScene& scene, double tolerance_mm = 0.01);
+
+}  // namespace coilwright
