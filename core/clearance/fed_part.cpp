@@ -50,6 +50,23 @@ FedPart::FedPart(std::vector<FedSegment> segments) : segments_(std::move(segment
   }
 }
 
+Isometry3d FedStep::X_FB(double share) const {
+  if (share <= 0.0) return X_FB_from;
+  if (share >= 1.0) return X_FB_to;
+  return X_FB_from * twist_between(X_FB_from, X_FB_to, 1.0).after(share);
+}
+
+std::size_t FedPart::segment_at(double along_mm) const {
+  const auto after = std::upper_bound(starts_.begin() + 1, starts_.end() - 1, along_mm);
+  return static_cast<std::size_t>(after - starts_.begin()) - 1;
+}
+
+Isometry3d FedPart::frame(double along_mm) const {
+  const std::size_t i = segment_at(along_mm);
+  const double within = std::clamp(along_mm - starts_[i], 0.0, starts_[i + 1] - starts_[i]);
+  return segments_[i].X_PS * frame_along(segments_[i].shape, within);
+}
+
 std::vector<FedPatch> FedPart::patches(double fed_from_mm, double fed_to_mm, double lag_from_mm) const {
   require(fed_from_mm <= fed_to_mm, "fed lengths run forward");
   std::vector<FedPatch> all;

@@ -44,6 +44,9 @@ struct FedStep {
   std::size_t segment;
   double fed_from_mm, fed_to_mm;  // from the leading end, both within the segment
   Eigen::Isometry3d X_FB_from, X_FB_to;
+
+  // On the way between the two; a share of it, 0 to 1.
+  [[nodiscard]] Eigen::Isometry3d X_FB(double share) const;
 };
 
 // The segments of a centreline whose start is the leading end; one X_FB for each.
@@ -124,6 +127,10 @@ class FedPart {
   [[nodiscard]] const std::vector<FedSegment>& segments() const { return segments_; }
   // Length from the leading end to the start of a segment; one more for the end of the last.
   [[nodiscard]] const std::vector<double>& starts_mm() const { return starts_; }
+
+  // The Frenet frame of the part at rest at a length from the leading end, clamped to the part.
+  [[nodiscard]] Eigen::Isometry3d frame(double along_mm) const;
+  [[nodiscard]] std::size_t segment_at(double along_mm) const;  // joints belong to the later one
 
   // Everything between the leading end and a lag of `lag_from_mm` behind the bend point during a step: one patch
   // for every segment that has come so far.

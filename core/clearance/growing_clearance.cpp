@@ -111,9 +111,8 @@ class Growth {
   [[nodiscard]] Eigen::Isometry3d pose_at(double fed_mm) const {
     for (const GrowingStep& step : scene_.steps) {
       const FedStep& fed = step.fed;
-      if (fed.fed_from_mm == fed.fed_to_mm || fed_mm > fed.fed_to_mm) continue;
-      const double share = std::clamp((fed_mm - fed.fed_from_mm) / (fed.fed_to_mm - fed.fed_from_mm), 0.0, 1.0);
-      return fed.X_FB_from * twist_between(fed.X_FB_from, fed.X_FB_to, 1.0).after(share);
+      if (fed.fed_from_mm < fed.fed_to_mm && fed_mm <= fed.fed_to_mm)
+        return fed.X_FB((fed_mm - fed.fed_from_mm) / (fed.fed_to_mm - fed.fed_from_mm));
     }
     return scene_.steps.back().fed.X_FB_to;
   }

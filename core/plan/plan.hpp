@@ -83,6 +83,11 @@ struct PartGrowth {
   std::vector<Piece> pieces;  // what each of its segments is
   std::vector<Step> steps;
   double front_end_mm = 0.0, stock_mm = 0.0;
+
+  // The step during which a length of the blank is fed; before the first one the first, behind the last the last.
+  [[nodiscard]] const Step& step_at(double fed_mm) const;
+  // Where the blank at rest stands then.
+  [[nodiscard]] Eigen::Isometry3d X_FP(double fed_mm) const;
 };
 
 // A part of several segments. The coil of the plan is then its governing segment, the tightest that climbs or else

@@ -7,7 +7,21 @@
 #include <coilwright/rolling/held_part.hpp>
 #include <memory>
 
-namespace coilwright::plan_steps {
+namespace coilwright {
+
+const PartGrowth::Step& PartGrowth::step_at(double fed_mm) const {
+  for (const Step& step : steps)
+    if (fed_mm <= step.fed.fed_to_mm) return step;
+  return steps.back();
+}
+
+Eigen::Isometry3d PartGrowth::X_FP(double fed_mm) const {
+  const FedStep& fed = step_at(fed_mm).fed;
+  const double length = fed.fed_to_mm - fed.fed_from_mm, at = std::clamp(fed_mm, fed.fed_from_mm, fed.fed_to_mm);
+  return fed.X_FB(length > 0.0 ? (at - fed.fed_from_mm) / length : 0.0) * blank.frame(at).inverse();
+}
+
+namespace plan_steps {
 namespace {
 
 constexpr double travel_uncertainty_mm = 0.5;  // of how the part leaves the rolls (judgement)
@@ -244,4 +258,5 @@ void plan_growing(Plan& plan, const RollingSetup& setup, int passes) {
   conclude_clearance(plan, std::move(clearance), passes);
 }
 
-}  // namespace coilwright::plan_steps
+}  // namespace plan_steps
+}  // namespace coilwright

@@ -128,17 +128,9 @@ TEST_CASE("places of a growing part keep the distance that was proved", "[sample
     for (const PartGrowth::Step& step : growth.steps) {
       for (int k = 0; k <= 6; ++k) {
         const double share = k / 6.0, fed = std::lerp(step.fed.fed_from_mm, step.fed.fed_to_mm, share);
-        const Eigen::Isometry3d X =
-            step.fed.X_FB_from * twist_between(step.fed.X_FB_from, step.fed.X_FB_to, 1.0).after(share);
-        const auto frame = [&](double along) {
-          std::size_t i = 0;
-          while (i + 1 < growth.blank.segments().size() && growth.blank.starts_mm()[i + 1] <= along) ++i;
-          const FedSegment& segment = growth.blank.segments()[i];
-          return Eigen::Isometry3d(segment.X_PS * frame_along(segment.shape, along - growth.blank.starts_mm()[i]));
-        };
-        const Eigen::Isometry3d X_FP = X * frame(fed).inverse();
+        const Eigen::Isometry3d X_FP = growth.X_FP(fed);
         for (double along = 0.0; along < fed - step.span_out_mm; along += 25.0) {
-          const Eigen::Vector3d p = X_FP * frame(along).translation();
+          const Eigen::Vector3d p = X_FP * growth.blank.frame(along).translation();
           for (const auto& [solid, body] : still) {
             const auto found = std::find_if(plan->clearance->result.obstacles.begin(), plan->clearance->result.obstacles.end(),
                                             [&](const ObstacleClearance& o) { return o.part == solid; });

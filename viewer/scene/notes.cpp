@@ -113,7 +113,7 @@ Notes notes_of(const Subject& subject, const PartRings& rings, const Setting& se
     if (solid.hit_at && !(subject.nearest && (*solid.hit_at - subject.nearest->place()).norm() < 1e-6))
       notes.callouts.push_back({{placed(subject, *solid.hit_at)}, "COLLISION with " + solid.name, Callout::Kind::hit, solid.name});
 
-  if (subject.part && !subject.several) add_dimensions(notes, subject, setting.fed_mm);
+  if (subject.part && subject.one_helix()) add_dimensions(notes, subject, setting.fed_mm);
   if (subject.swept_radius_mm) {
     Callout keep_out{{}, subject.swept_label, Callout::Kind::keep_out, {}};
     for (const double eighth : {6.5, 5.5, 7.2, 4.8, 0.0, 4.0, 2.0, 1.0, 3.0}) {
@@ -142,7 +142,7 @@ Notes notes_of(const Subject& subject, const PartRings& rings, const Setting& se
     const Vector3d tip = entry.p - 0.35 * length * entry.d1 - (4.0 * subject.tube_radius_mm + 0.08 * length) * across;
     notes.directions.push_back({placed(subject, tip - length * entry.d1), placed(subject, tip), "feed"});
   }
-  if (subject.part && !subject.several && rings.usable.size() >= 2) {
+  if (subject.part && subject.one_helix() && rings.usable.size() >= 2) {
       const CoilFrame coil(subject);
       const double rho = subject.part->helix().arc_per_radian_mm();
       const double low = coil.c * rings.usable.front().lag_mm / rho, high = coil.c * rings.usable.back().lag_mm / rho;

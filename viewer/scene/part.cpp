@@ -40,7 +40,19 @@ GrowingPart::GrowingPart(const Subject& subject) : subject_(subject) {
   }
   const PosedPart& part = *subject.part;
   step_mm_ = ring_turn_rad * part.helix().arc_per_radian_mm();
+  half_turn_mm_ = std::numbers::pi / part.helix().curvature().per_mm();
   if (subject.several) step_mm_ = ring_turn_rad / subject.several->greatest_curvature();
+  if (subject.growth) {
+    double tightest = 0.0;
+    for (const PartGrowth::Step& step : subject.growth->steps)
+      if (step.bent) tightest = std::max(tightest, step.bent->helix().curvature().per_mm());
+    step_mm_ = ring_turn_rad / tightest;
+    half_turn_mm_ = std::numbers::pi / tightest;
+    const PartRings whole = segments_at(subject.rolled_mm);
+    formed_ = whole.usable;
+    formed_.insert(formed_.end(), whole.start_up.begin(), whole.start_up.end());
+    return;
+  }
   for (const double lag : evenly(-part.span_in_mm(), part.span_out_mm(), step_mm_ / 2.0))
     spans_.push_back(ring_at(lag));
   const double to = std::max(subject.rolled_mm, part.span_out_mm());
@@ -84,8 +96,7 @@ Ring GrowingPart::ring_at(double lag_mm) const {
 
 // Turn against turn: only rings half a turn to a turn and a half apart can be the nearest.
 void GrowingPart::to_itself(std::vector<Ring>& rings) const {
-  const PosedPart& part = *subject_.part;
-  const double half_turn = std::numbers::pi / part.helix().curvature().per_mm();
+  const double half_turn = half_turn_mm_;
   const double diameter = 2.0 * subject_.tube_radius_mm;
   for (std::size_t i = 0; i < rings.size(); ++i) {
     const auto first = std::lower_bound(rings.begin(), rings.begin() + static_cast<std::ptrdiff_t>(i),
@@ -103,6 +114,59 @@ void GrowingPart::to_itself(std::vector<Ring>& rings) const {
 }
 
 PartRings GrowingPart::at_fed_length(double fed_mm) const {
+  return subject_.growth ? segments_at(fed_mm) : helix_at(fed_mm);
+}
+
+PartRings GrowingPart::segments_at(double fed_mm) const {
+  const PartGrowth& growth = *subject_.growth;
+  const double front = growth.front_end_mm;
+  // Before the first step the part is still being pressed in.
+  const double fed = std::clamp(front + fed_mm, growth.steps.front().fed.fed_from_mm, growth.blank.length_mm());
+  const PartGrowth::Step& step = growth.step_at(fed);
+  const Eigen::Isometry3d X = growth.X_FP(fed);
+  const auto ring = [&](const Vector3d& p, const Vector3d& t, double lag, Stretch stretch) {
+    return Ring{placed(subject_, p), placed(subject_, t), to_solids(p, lag, stretch), lag};
+  };
+  PartRings out;
+  const auto lying = [&](double lag) {
+    if (!step.bent) return ring({lag, step.straight_y_mm, 0.0}, Vector3d::UnitX(), lag, Stretch::formed);
+    const CurvePoint at = step.bent->at(lag < -step.span_in_mm ? Stage::stock : Stage::spans, lag);
+    return ring(at.p, at.d1.normalized(), lag, Stretch::formed);
+  };
+  for (const double lag : evenly(-step.span_in_mm, step.span_out_mm, step_mm_ / 2.0)) out.spans.push_back(lying(lag));
+  const double stock = subject_.cut_mm - fed - step.span_in_mm;
+  if (stock > 0.0) out.stock = {lying(-step.span_in_mm - stock), out.spans.front()};
+
+  // From the exit contact on, with a ring of its own where one stretch ends and the next begins.
+  const double usable = front + subject_.start_up_mm, exit = fed - step.span_out_mm;
+  std::vector<Ring> whole;
+  std::vector<double> places;  // along the blank, from the exit contact to the front end
+  const auto stretch = [&](double from, double to) {
+    if (from - to < 1e-6) return;
+    for (const double along : evenly(-from, -to, step_mm_))
+      if (places.empty() || -along < places.back() - 1e-6) places.push_back(-along);
+  };
+  stretch(exit, std::min(exit, usable));
+  stretch(std::min(exit, usable), std::min(exit, front));
+  stretch(std::min(exit, front), 0.0);
+  for (const double along : places) {
+    const Eigen::Isometry3d at = X * growth.blank.frame(along);
+    // The part is followed toward the stock, its rings run away from it.
+    whole.push_back(ring(at.translation(), -at.linear().col(0), fed - along, along < front ? Stretch::front_end : Stretch::formed));
+  }
+  to_itself(whole);
+  constexpr double same_mm = 1e-6;
+  for (std::size_t i = 0; i < whole.size(); ++i) {
+    if (places[i] >= usable - same_mm) out.usable.push_back(whole[i]);
+    if (places[i] <= usable + same_mm && places[i] >= front - same_mm) out.start_up.push_back(whole[i]);
+    if (places[i] <= front + same_mm) out.front_end.push_back(whole[i]);
+  }
+  for (auto* rings : {&out.usable, &out.start_up, &out.front_end})
+    if (rings->size() < 2) rings->clear();
+  return out;
+}
+
+PartRings GrowingPart::helix_at(double fed_mm) const {
   const PosedPart& part = *subject_.part;
   const double fed = std::clamp(fed_mm, 0.0, subject_.rolled_mm);
   const double exit = part.span_out_mm();

@@ -21,7 +21,7 @@ struct PartRings {
 // One after the other, without the rings that neighbours share.
 std::vector<Ring> whole_part(const PartRings& rings);
 
-// Steady rolling: a point that left the centre roll a length w ago stands at lag w, whatever the fed length.
+// Steady rolling of one helix: a point that left the centre roll a length w ago stands at lag w, whatever the fed length.
 // So what is measured against solids is measured once, and growing only chooses how much of it is shown.
 class GrowingPart {
  public:
@@ -43,9 +43,12 @@ class GrowingPart {
   [[nodiscard]] double to_solids(const Eigen::Vector3d& p_F, double lag_mm, Stretch stretch) const;
   [[nodiscard]] Ring ring_at(double lag_mm) const;
   void to_itself(std::vector<Ring>& rings) const;
+  [[nodiscard]] PartRings helix_at(double fed_mm) const;
+  // Of several segments: every ring moves with the feed.
+  [[nodiscard]] PartRings segments_at(double fed_mm) const;
 
   const Subject& subject_;
-  double step_mm_;
+  double step_mm_, half_turn_mm_;
   std::vector<std::vector<ConvexBody>> bodies_;  // of each machine part
   std::vector<Ring> spans_, formed_;
 };

@@ -199,9 +199,15 @@ Subject subject_of(const Plan& plan) {
     s.measures = (plan.part->part.segments().size() == 1 ? std::string("one segment, ") : std::to_string(plan.part->part.segments().size()) + " segments, ") + length(plan.developed_length().mm()) +
                  " along the centreline; " + length(extent.width.mm()) + " x " + length(extent.depth.mm()) + " x " +
                  length(extent.height.mm());
-    stand_several(s, plan);
-    s.verdict = "Not checked for clearance";
-    s.verdict_detail = "The finished part by itself; how it stands in the machine while it grows was not checked.";
+    if (plan.part->growth) {
+      s.growth = plan.part->growth;
+      for (const PartGrowth::Step& step : s.growth->steps)
+        if (step.bent) s.part = *step.bent;
+    } else {
+      stand_several(s, plan);
+      s.verdict = "Not checked for clearance";
+      s.verdict_detail = "The finished part by itself; how it stands in the machine while it grows was not checked.";
+    }
   } else if (!s.part) {
     stand_alone(s, plan);
     s.verdict = "Cannot be rolled so";
