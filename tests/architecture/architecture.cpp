@@ -49,6 +49,8 @@ TEST_CASE("a library is used where it belongs", "[property]") {
   CHECK(broken_by("core/machine/a.cpp", "#include <toml++/toml.h>\n") == 1);
   CHECK(broken_by("core/report/a.cpp", "#include <nlohmann/json.hpp>\n") == 0);
   CHECK(broken_by("core/report/a.hpp", "#include <nlohmann/json.hpp>\n") == 1);
+  CHECK(broken_by("core/report/drawing.cpp", "#include <cairo-pdf.h>\n#include <cairo.h>\n") == 0);
+  CHECK(broken_by("core/report/a.cpp", "#include <cairo.h>\n") == 1);
   CHECK(broken_by("core/stock/a.hpp",
                   "#include <Eigen/Core>\n#include <tl/expected.hpp>\n#include <vector>\n") == 0);
   CHECK(broken_by("core/stock/a.cpp", "#include <unistd.h>\n#include <boost/math/tools/roots.hpp>\n") == 0);

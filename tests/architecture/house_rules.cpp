@@ -28,6 +28,7 @@ const std::vector<Rule> library_rules{
      "toml++ belongs to core/quantity/document.cpp"},
     {std::regex("nlohmann/.*"), std::regex("core/(report|command)/.*\\.cpp|tests/.*"),
      "nlohmann json belongs to the sources of core/report/ and core/command/"},
+    {std::regex("cairo.*"), std::regex("core/report/drawing\\.cpp"), "cairo belongs to core/report/drawing.cpp"},
     {std::regex("boost/.*"), std::regex(".*\\.cpp"), "Boost belongs in sources, it is slow to compile"},
     {std::regex("catch2/.*"), std::regex("tests/.*"), "Catch2 belongs to tests/"},
     {std::regex("(Eigen|tl)/.*"), std::regex(".*"), ""},
