@@ -89,9 +89,10 @@ Result<Coil> coil_of(const Job& job, const StockFaces& faces, std::optional<Part
   return std::move(governing->coil);
 }
 
-}  // namespace
+// A trial stops where the part stands; a whole plan says everything.
+enum class Depth { trial, whole };
 
-Result<Plan> make_plan(const Job& job) {
+Result<Plan> plan_to(const Job& job, Depth depth) {
   Findings faults;
   const StockFaces faces = faces_of(job.stock.section);
   std::optional<PartPlan> part;
@@ -115,14 +116,18 @@ Result<Plan> make_plan(const Job& job) {
 
   const RollingSetup setup = RollingSetup::of(job.stock, job.machine, job.stock_slope);
   const std::vector<RolledPass> passes = plan_steps::plan_rolling(plan, setup);
-  plan_steps::plan_capability(plan, setup, passes);
-  plan_steps::plan_distortion(plan, setup, passes);
+  if (depth == Depth::whole) {
+    plan_steps::plan_capability(plan, setup, passes);
+    plan_steps::plan_distortion(plan, setup, passes);
+  }
   if (!passes.empty()) {
     const std::optional<BandedLift> lift = plan_steps::plan_lift(plan, setup, passes);
     plan_steps::plan_blank(plan, setup, passes);
     if (plan.part) plan_steps::plan_part(plan, setup, passes);
     else plan_steps::plan_clearance(plan, setup, passes, lift);
   }
+  if (depth == Depth::trial) return plan;
+  if (plan.clearance && plan.clearance->near()) plan.remedies = find_remedies(plan);
   consider_pulling(plan);
   check_tolerances(plan);
   plan_steps::speak_of_segments(plan);
@@ -134,5 +139,10 @@ Result<Plan> make_plan(const Job& job) {
   });
   return plan;
 }
+
+}  // namespace
+
+Result<Plan> make_plan(const Job& job) { return plan_to(job, Depth::whole); }
+Result<Plan> plan_steps::plan_stand(const Job& job) { return plan_to(job, Depth::trial); }
 
 }  // namespace coilwright

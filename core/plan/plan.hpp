@@ -6,6 +6,7 @@
 #include <coilwright/clearance/fed_part.hpp>
 #include <coilwright/coil/part.hpp>
 #include <coilwright/plan/job.hpp>
+#include <coilwright/plan/remedies.hpp>
 #include <coilwright/rolling/blank.hpp>
 #include <coilwright/rolling/capability.hpp>
 #include <coilwright/rolling/distortion.hpp>
@@ -26,6 +27,9 @@ enum class Verdict { clears, too_close_to_say, collides };
 std::string_view verdict_text(Verdict verdict);  // "clears" | "too close to say" | "collides"
 
 struct ClearancePlan {
+  // Nearer than margin and uncertainty allow, whatever else was not checked.
+  [[nodiscard]] bool near() const { return *result.least_mm - pose_uncertainty_mm <= margin.mm(); }
+
   Verdict verdict = Verdict::too_close_to_say;
   ClearanceResult result;             // frame F; least_mm and nearest exist
   double pose_uncertainty_mm = 0.0;   // largest loss over the working corners and +-0.5 mm of travel
@@ -120,6 +124,7 @@ struct Plan {
   std::optional<LiftPlan> lift;       // of the last pass; none without an outboard roll or a solution
   std::optional<PosedPart> pose;      // last pass, nominal
   std::optional<ClearancePlan> clearance;
+  std::optional<Remedies> remedies;  // when margin and uncertainty are not cleared
   std::vector<Understood> understood;
   std::vector<std::string> assumptions;  // whole sentences
   Findings findings;                     // cautions, faults, questions, in order of weight

@@ -79,6 +79,9 @@ Centreline in_feed_frame(const Part& part);
 // What all clearances have in common: what is not checked for any part, the verdict, and what it says.
 void conclude_clearance(Plan& plan, ClearancePlan clearance, int passes);
 
+// A plan as far as where the part stands and what it comes near to: for changes that are only tried.
+Result<Plan> plan_stand(const Job& job);
+
 // The inputs as understood.
 void echo_inputs(Plan& plan);
 

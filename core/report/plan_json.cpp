@@ -333,6 +333,22 @@ Json obstacle_json(const ObstacleClearance& obstacle) {
   return {{"part", obstacle.part}, {"least_mm", number(obstacle.least_mm)}, {"pieces", pieces}, {"excluded_lag_mm", lag}};
 }
 
+Json remedies_json(const Plan& plan) {
+  if (!plan.remedies) return nullptr;
+  Json clear = Json::array();
+  for (const Remedy& remedy : plan.remedies->would_clear)
+    clear.push_back({{"change", text(remedy.change)},
+                     {"cost", text(remedy.cost)},
+                     {"least_mm", number(remedy.least_mm)},
+                     {"pose_uncertainty_mm", number(remedy.uncertainty_mm)}});
+  Json sensitivity = nullptr;
+  if (const auto& s = plan.remedies->sensitivity)
+    sensitivity = {{"mm_per_mm_of_pitch", number(s->of_pitch)},
+                   {"mm_per_mm_of_lift", number(s->of_lift)},
+                   {"mm_per_mm_of_lowering", number(s->of_lowering)}};
+  return {{"would_clear", std::move(clear)}, {"would_not", Json(plan.remedies->would_not)}, {"sensitivity", std::move(sensitivity)}};
+}
+
 Json clearance_json(const Plan& plan) {
   if (!plan.clearance) {
     Json out = nulls({"verdict", "least_mm", "error_bound_mm", "pose_uncertainty_mm", "margin_mm", "not_checked"});
@@ -359,7 +375,8 @@ Json clearance_json(const Plan& plan) {
           {"stock_mm", number(result.stock_mm)},
           {"swept_radius_mm", number(result.swept_radius_mm)},
           {"swept_height_mm", number(result.swept_height_mm)},
-          {"most_turns_under_ceiling", number(clearance.most_turns_under_ceiling)}};
+          {"most_turns_under_ceiling", number(clearance.most_turns_under_ceiling)},
+          {"remedies", remedies_json(plan)}};
 }
 
 Json understood_json(const Plan& plan) {

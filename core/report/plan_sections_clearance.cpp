@@ -111,6 +111,32 @@ std::string verdict_sentence(const ClearancePlan& clearance, Show show) {
 
 }  // namespace
 
+namespace {
+
+std::string per_mm(double value) { return number_text(value, 2) + " mm"; }
+
+void remedies_rows(TextPage& page, const Plan& plan) {
+  if (!plan.remedies) return;
+  const Show show = plan.job.show;
+  page.subheading("What would make it clear");
+  page.line("Each change was planned anew, by itself, and is the smallest found. What is not checked above is not checked here "
+            "either.");
+  for (const Remedy& remedy : plan.remedies->would_clear)
+    page.line("+ " + remedy.change + ": leaves " + fine_text(Length::mm(remedy.least_mm), show) + ", uncertain by " +
+              fine_text(Length::mm(remedy.uncertainty_mm), show) + ". Costs: " + remedy.cost + ".");
+  if (plan.remedies->would_clear.empty()) page.line("Nothing that was tried makes it clear.", Tone::warning);
+  for (const std::string& sentence : plan.remedies->would_not) page.line("- " + sentence);
+  if (const auto& sensitivity = plan.remedies->sensitivity) {
+    std::string text = "Near where it stands the least distance grows by " + per_mm(sensitivity->of_lowering) +
+                       " per mm by which what is nearest goes down";
+    if (sensitivity->of_pitch) text += ", by " + per_mm(*sensitivity->of_pitch) + " per mm of pitch";
+    if (sensitivity->of_lift) text += ", by " + per_mm(*sensitivity->of_lift) + " per mm of lift, the pitch following";
+    page.line(text + " (less than nothing: it shrinks).");
+  }
+}
+
+}  // namespace
+
 void clearance_section(TextPage& page, const Plan& plan) {
   page.heading("Clearance");
   if (!plan.clearance) {
@@ -149,6 +175,7 @@ void clearance_section(TextPage& page, const Plan& plan) {
     page.gap();
     excluded(page, plan, result);
   }
+  remedies_rows(page, plan);
 }
 
 }  // namespace coilwright
