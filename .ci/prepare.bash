@@ -3,7 +3,7 @@
 # sample handrail. Made for Debian 12.
 
 # Package, and what it is for.
-packages_to_build=(
+packages_to_calculate=(
   "g++|compiles the program"
   "cmake|configures the build"
   "ninja-build|runs the build"
@@ -18,6 +18,9 @@ packages_to_build=(
   "fonts-dejavu-core|the letters on them"
   "libcli11-dev|reads the command line"
   "catch2|the tests"
+)
+packages_to_build=(
+  "${packages_to_calculate[@]}"
   "libvtk9-dev|the picture and the window (large: about 240 packages with what it leans on)"
   "libegl-dev|the picture without a display"
   "libgl1-mesa-dri|draws in software where there is no graphics card"
@@ -99,9 +102,14 @@ install_missing() {
 
 # Builds the targets named, or everything.
 build() {
+  build_preset release "$@"
+}
+build_preset() {
   command -v cmake >/dev/null || fail "There is no cmake to build with."
-  cmake --preset release
-  cmake --build --preset release ${1:+--target "$@"}
+  local preset=$1
+  shift
+  cmake --preset "$preset"
+  cmake --build --preset "$preset" ${1:+--target "$@"}
 }
 
 # Exit code 1 is an answer, "no" or "too close to say"; anything above is a failure.

@@ -113,24 +113,6 @@ ClearanceResult certify(const ClearanceScene& scene, double tolerance_mm) {
   return std::move(all.result);
 }
 
-std::optional<double> least_distance_mm(const ClearanceScene& scene, double tolerance_mm) {
-  const Layout layout(scene, tolerance_mm);
-  const double radius = scene.tube_radius_mm;
-  // One search over everything, so that whatever is near sets aside what is far.
-  const auto rigid = layout.rigid_pair();
-  CertifiedMinimum search(tolerance_mm);
-  const LeastDistance found = search.find(layout.against_everything().courses, layout.around(),
-                                          rigid ? rigid->distance_mm - radius : unlimited);
-  std::vector<PairCourse> pairs =
-      layout.pairs_with_itself(scene.front_end_mm > 0.0 ? FrontEnd::with : FrontEnd::without);
-  const std::vector<PairCourse> spans = layout.pairs_with_spans();
-  pairs.insert(pairs.end(), spans.begin(), spans.end());
-  const LeastPair pair = least_pair(pairs, tolerance_mm, found.upper_mm + radius);
-  const double lower = std::min(found.lower_mm - radius, pair.lower_mm - 2.0 * radius);
-  if (lower == unlimited) return std::nullopt;
-  return lower;
-}
-
 std::optional<double> most_turns_under(const PosedPart& part, const Overhead& overhead, double ceiling_mm) {
   require(overhead.tube_radius_mm > 0.0 && overhead.front_end_mm >= 0.0 && overhead.ahead_mm >= 0.0 &&
               std::isfinite(ceiling_mm),

@@ -105,6 +105,17 @@ ClearanceResult certify(const ClearanceScene& scene, double tolerance_mm = 0.01)
 // check): a fraction of the work.
 std::optional<double> least_distance_mm(const ClearanceScene& scene, double tolerance_mm = 0.01);
 
+// The same with what is nearest, as far as it matters: a search that sets aside whatever is farther than a limit.
+struct NearestOfAll {
+  // Proved lower bound, within tolerance. None: everything is at least `limit_mm` away, or there is nothing to check.
+  std::optional<double> least_mm;
+  enum class Thing { obstacle, stock, itself };
+  Thing thing = Thing::obstacle;  // with a least distance; ties go to the first of these
+  std::size_t obstacle = 0;       // its place in the scene
+  std::size_t evaluations = 0;
+};
+NearestOfAll nearest_within(const ClearanceScene& scene, double limit_mm, double tolerance_mm = 0.01);
+
 // Most turns of the usable coil for which the whole part, with what runs ahead of it (`ahead_mm` of start-up
 // formed like the coil, then the straight front end), stays below z = ceiling (within 0.01 mm of lag). None
 // when no number of turns reaches it (a ring), 0 when not even the start-up fits.

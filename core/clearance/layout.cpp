@@ -77,6 +77,14 @@ std::span<const std::uint32_t> Layout::bodies_of(std::size_t obstacle) const {
   return std::span(indices_).subspan(first_body_[obstacle], first_body_[obstacle + 1] - first_body_[obstacle]);
 }
 
+std::optional<std::size_t> Layout::obstacle_of(std::uint32_t body) const {
+  for (std::size_t i = 0; i < spec_.obstacles.size(); ++i) {
+    const auto own = bodies_of(i);
+    if (std::find(own.begin(), own.end(), body) != own.end()) return i;
+  }
+  return std::nullopt;
+}
+
 std::optional<NotCounted> Layout::find_not_counted(std::size_t obstacle) {
   const Obstacle& o = spec_.obstacles[obstacle];
   if (!o.contact_lag_mm) return std::nullopt;

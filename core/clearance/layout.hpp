@@ -45,6 +45,8 @@ class Layout {
   [[nodiscard]] const std::optional<NotCounted>& not_counted(std::size_t obstacle) const {
     return not_counted_[obstacle];
   }
+  // Whose body it is, by the name that meetings give it; none: the incoming stock.
+  [[nodiscard]] std::optional<std::size_t> obstacle_of(std::uint32_t body) const;
   // Distances of one point to one body spent on the contacts.
   [[nodiscard]] std::size_t evaluations() const { return evaluations_; }
 

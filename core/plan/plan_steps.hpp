@@ -65,7 +65,11 @@ void plan_distortion(Plan& plan, const RollingSetup& setup, const std::vector<Ro
 // The lift of the last pass with its band and warnings.
 std::optional<BandedLift> plan_lift(Plan& plan, const RollingSetup& setup, const std::vector<RolledPass>& passes);
 
-// Every length of the bar.
+// Every length of the bar that `developed` of usable part needs; run-in and settling as asked for or assumed.
+Blank blank_of(const BlankSpec& spec, const RollingSetup& setup, const std::vector<RolledPass>& passes, Length developed);
+// A bar this long must span all three rolls while it is bent: it cannot when the two flat ends take all of it.
+bool too_short_to_grip(const Blank& blank, Length bar);
+// The blank of the plan with what there is to say about it.
 void plan_blank(Plan& plan, const RollingSetup& setup, const std::vector<RolledPass>& passes);
 
 // Pose, scene, least distances, uncertainty, verdict.

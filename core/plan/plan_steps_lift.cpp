@@ -83,9 +83,7 @@ std::optional<BandedLift> plan_lift(Plan& plan, const RollingSetup& setup, const
   return banded;
 }
 
-void plan_blank(Plan& plan, const RollingSetup& setup, const std::vector<RolledPass>& passes) {
-  Remarks say(plan);
-  const BlankSpec& spec = plan.job.blank;
+Blank blank_of(const BlankSpec& spec, const RollingSetup& setup, const std::vector<RolledPass>& passes, Length developed) {
   Blank blank;
   for (const RolledPass& pass : passes) {
     blank.flat_front = std::max(blank.flat_front, Length::mm(pass.rolling.span_out_mm));
@@ -102,7 +100,15 @@ void plan_blank(Plan& plan, const RollingSetup& setup, const std::vector<RolledP
   blank.settling = blank.lead_arc.mm() > 0.0 ? spec.settling.value_or(blank.lead_arc) : Length();
   blank.trim_front = spec.trim_front;
   blank.trim_back = spec.trim_back;
-  blank.developed = plan.developed_length();
+  blank.developed = developed;
+  return blank;
+}
+
+bool too_short_to_grip(const Blank& blank, Length bar) { return bar <= blank.flat_front + blank.flat_back; }
+
+void plan_blank(Plan& plan, const RollingSetup& setup, const std::vector<RolledPass>& passes) {
+  Remarks say(plan);
+  const Blank blank = blank_of(plan.job.blank, setup, passes, plan.developed_length());
   plan.blank = blank;
   if (blank.run_in_assumed)
     plan.assumptions.push_back("Run-in until the radius settles: the outer-roll spacing, " + say.length(blank.run_in) + " (judgement).");
@@ -119,7 +125,7 @@ void plan_blank(Plan& plan, const RollingSetup& setup, const std::vector<RolledP
   }
   const Length longest = *std::max_element(bars.begin(), bars.end());
   plan.longer_than_stock = blank.cut_length() > longest;
-  if (const Length ends = blank.flat_front + blank.flat_back; longest <= ends) {
+  if (const Length ends = blank.flat_front + blank.flat_back; too_short_to_grip(blank, longest)) {
     say.fault("stock.stock_length", "The longest bar, " + say.length(longest) + ", is too short to be gripped: it must span all "
                                     "three rolls while it is bent, and the two flat ends alone take " + say.length(ends) + " (" +
                                         say.length(blank.flat_front) + " in front, " + say.length(blank.flat_back) +

@@ -74,4 +74,18 @@ std::vector<Obstacle> scene_around(const Machine& machine, Hand hand, const Cont
   return scene;
 }
 
+ClearanceScene clearance_scene(const PosedPart& part, const Blank& blank, const Section& section,
+                               std::vector<Obstacle> obstacles) {
+  ClearanceScene scene;
+  scene.part = &part;
+  scene.tube_radius_mm = 0.5 * section.outside_diameter().mm();
+  scene.coil_to_mm = (blank.trim_back + blank.developed).mm();
+  scene.rolled_mm = blank.rolled().mm();
+  scene.front_end_mm = blank.flat_front.mm();
+  scene.stock_mm = (blank.cut_length() - blank.flat_front).mm() - part.span_in_mm();
+  scene.flat_front_mm = blank.flat_front.mm();
+  scene.obstacles = std::move(obstacles);
+  return scene;
+}
+
 }  // namespace coilwright::plan_steps

@@ -31,4 +31,9 @@ struct Contacts {
 std::vector<Obstacle> scene_around(const Machine& machine, Hand hand, const Contacts& contacts, const Section& section,
                                    const Setting& setting);
 
+// All that is checked of a part that is one helix: the usable coil, what is formed ahead of it, the straight front end,
+// and the stock behind. `part` must outlive it.
+ClearanceScene clearance_scene(const PosedPart& part, const Blank& blank, const Section& section,
+                               std::vector<Obstacle> obstacles);
+
 }  // namespace coilwright::plan_steps

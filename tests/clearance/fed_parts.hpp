@@ -52,18 +52,24 @@ inline std::vector<PatchCourse> courses_of(const FedPart& part, std::span<const 
 }
 
 // Solids around a part, none nearer than the tube and 3 mm at any fed length: boxes, cylinders and frusta in turn.
-inline std::vector<ConvexBody> solids_around(const FedPart& part, std::uint64_t seed, std::size_t count, double size_mm,
-                                             double clear_mm, const Eigen::Vector2d& half_edges = Eigen::Vector2d::Zero()) {
+inline std::vector<Shape> shapes_around(const FedPart& part, std::uint64_t seed, std::size_t count, double size_mm,
+                                        double clear_mm, const Eigen::Vector2d& half_edges = Eigen::Vector2d::Zero()) {
   Dice dice(seed);
-  std::vector<ConvexBody> solids;
+  std::vector<Shape> shapes;
   const std::vector<std::uint32_t> one{0};
   const std::vector<PatchCourse> courses = courses_of(part, one, half_edges);
-  while (solids.size() < count) {
+  while (shapes.size() < count) {
     const Eigen::Vector3d centre = dice.within(size_mm);
-    const std::vector<ConvexBody> body{ConvexBody(random_shape(dice, centre, static_cast<int>(solids.size()) % 3))};
-    if (!CertifiedMinimum(0.5).find(courses, Scenery{body}, clear_mm).meeting) solids.push_back(body.front());
+    const Shape shape = random_shape(dice, centre, static_cast<int>(shapes.size()) % 3);
+    const std::vector<ConvexBody> body{ConvexBody(shape)};
+    if (!CertifiedMinimum(0.5).find(courses, Scenery{body}, clear_mm).meeting) shapes.push_back(shape);
   }
-  return solids;
+  return shapes;
+}
+inline std::vector<ConvexBody> solids_around(const FedPart& part, std::uint64_t seed, std::size_t count, double size_mm,
+                                             double clear_mm, const Eigen::Vector2d& half_edges = Eigen::Vector2d::Zero()) {
+  const std::vector<Shape> shapes = shapes_around(part, seed, count, size_mm, clear_mm, half_edges);
+  return {shapes.begin(), shapes.end()};
 }
 
 // Evaluations to certify every solid alone, and the least of all at once.

@@ -2,39 +2,16 @@
 #include <coilwright/clearance/certified_minimum.hpp>
 #include <coilwright/clearance/mesh_distance.hpp>
 
-#include "bench.hpp"
+#include "counted_scenes.hpp"
 
 using namespace coilwright;
 using bench::Dice;
+using bench::grooved_roll;
 using Eigen::Vector3d;
 
 namespace {
 
 constexpr double tolerance = 0.01;
-
-// A roll with a half-round groove about z = 0, axis z, `around` x about `along` squares.
-std::shared_ptr<const TriangleMesh> grooved_roll(int around, int along) {
-  std::vector<Eigen::Vector2d> outline{{0, -60}, {120, -60}};  // radius, z
-  for (int k = 0; k <= along; ++k) {
-    const double a = std::numbers::pi * (static_cast<double>(k) / along - 0.5);
-    outline.emplace_back(120.0 - 25.0 * std::cos(a), 25.0 * std::sin(a));
-  }
-  outline.insert(outline.end(), {{120, 60}, {0, 60}});
-  std::vector<Vector3d> points;
-  std::vector<TriangleMesh::Triangle> triangles;
-  const auto rows = static_cast<std::uint32_t>(outline.size());
-  for (int i = 0; i < around; ++i) {
-    const double a = 2.0 * std::numbers::pi * i / around;
-    for (const auto& o : outline) points.emplace_back(o.x() * std::cos(a), o.x() * std::sin(a), o.y());
-  }
-  for (std::uint32_t i = 0; i < static_cast<std::uint32_t>(around); ++i)
-    for (std::uint32_t k = 0; k + 1 < rows; ++k) {
-      const std::uint32_t next = (i + 1) % static_cast<std::uint32_t>(around);
-      triangles.push_back({i * rows + k, next * rows + k, next * rows + k + 1});
-      triangles.push_back({i * rows + k, next * rows + k + 1, i * rows + k + 1});
-    }
-  return std::make_shared<const TriangleMesh>(TriangleMesh::from(points, triangles).value());
-}
 
 MeshBody at(std::shared_ptr<const TriangleMesh> mesh, const Vector3d& by,
             MeshBody::Side side = MeshBody::Side::as_drawn) {
@@ -139,22 +116,18 @@ TEST_CASE("a box as a mesh is as far as the box itself", "[clearance][oracle]") 
 }
 
 TEST_CASE("a roll of 100,000 triangles: how many distances it takes", "[clearance][bound]") {
-  const auto roll = grooved_roll(384, 130);
+  const auto roll = bench::large_roll();
   CHECK(roll->triangles().size() > 100'000);
   const PosedPart part = bench::forty_coil();
   const Stretch coil(part, Stage::coil, 0.0, bench::forty_coil_length_mm());
-  Dice dice(74);
   std::size_t evaluations = 0;
-  const int scenes = 20;
-  for (int i = 0; i < scenes; ++i) {
-    // Beside the coil (axis at (0, 300), radius 300) at a gap of 10 to 110 mm.
-    const double azimuth = dice.between(-3.0, 3.0), away = 300.0 + 24.15 + 120.0 + dice.between(10, 110);
-    const Vector3d by(away * std::cos(azimuth), 300.0 + away * std::sin(azimuth), dice.between(0, 600));
+  const std::vector<Vector3d> places = bench::roll_places(20);
+  for (const Vector3d& by : places) {
     CertifiedMinimum search(tolerance);
     const LeastDistance found = least(search, coil, at(roll, by));
     CHECK(found.upper_mm - found.lower_mm <= tolerance);
     evaluations += search.evaluations();
   }
-  WARN("mean over 20 places: " << evaluations / scenes << " distances");
-  CHECK(evaluations / scenes <= 3000);
+  WARN("mean over 20 places: " << evaluations / places.size() << " distances");
+  CHECK(evaluations / places.size() <= 3000);
 }
