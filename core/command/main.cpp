@@ -1,5 +1,6 @@
 #include <coilwright/command/answer.hpp>
 #include <coilwright/command/plan_command.hpp>
+#include <coilwright/command/programme_command.hpp>
 #include <coilwright/command/tables_command.hpp>
 #include <coilwright/command/view_command.hpp>
 #include <coilwright/quantity/require.hpp>
@@ -18,6 +19,10 @@ ProgramForm program_form() {
         "everything about one job: lengths, travel and lift per pass, clearance, what to watch",
         true,
         {}},
+       {"programme",
+        "travel, lift and feed by fed length: a table for a spreadsheet, or with -o F.svg, F.png, F.pdf a drawing",
+        true,
+        {}},
        {"tables",
         "the materials, sizes and machines it knows",
         false,
@@ -33,6 +38,7 @@ int run(const std::vector<std::string>& arguments) {
   const auto parsed = parse_command_line(program_form(), arguments);
   if (const auto* done = std::get_if<Done>(&parsed)) return tell(*done);
   const CommandLine& line = std::get<CommandLine>(parsed);
+  if (line.command == "programme") return run_programme(line);
   return line.command == "plan" ? run_plan(line) : run_tables(line);
 }
 

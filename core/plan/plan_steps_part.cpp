@@ -94,8 +94,7 @@ void plan_part(Plan& plan, const RollingSetup& setup, const std::vector<RolledPa
   PartPlan& part = *plan.part;
   say_turnings(plan);
   say_lead_arc(plan);
-  part.speeds = {plan.job.machine.rolls.feed_mm_per_s.value_or(usual_feed_mm_per_s),
-                 plan.job.machine.rolls.centre_roll_mm_per_s.value_or(usual_centre_roll_mm_per_s)};
+  part.speeds = roll_speeds(plan.job.machine);
   if (!plan.job.machine.rolls.feed_mm_per_s || !plan.job.machine.rolls.centre_roll_mm_per_s)
     plan.assumptions.push_back("Speeds of the roll programme: feed " + number_text(part.speeds.feed_mm_per_s, 0) +
                                " mm/s, centre roll " + number_text(part.speeds.centre_roll_mm_per_s, 1) +

@@ -114,6 +114,11 @@ class PassWriter {
 
 }  // namespace
 
+RollSpeeds roll_speeds(const Machine& machine) {
+  return {machine.rolls.feed_mm_per_s.value_or(usual_feed_mm_per_s),
+          machine.rolls.centre_roll_mm_per_s.value_or(usual_centre_roll_mm_per_s)};
+}
+
 std::vector<double> setting_places_mm(const SegmentCurve& curve) {
   const double length = curve.length_mm();
   if (std::holds_alternative<SegmentCurve::Screw>(curve.kind())) return {0.5 * length};

@@ -52,6 +52,9 @@ struct RollSpeeds {
 // Where a machine does not say its own (judgement).
 inline constexpr double usual_feed_mm_per_s = 50.0, usual_centre_roll_mm_per_s = 2.0;
 
+// The machine's own speeds, or the usual ones.
+RollSpeeds roll_speeds(const Machine& machine);
+
 // Why a segment cannot be rolled.
 struct NoSetting {
   std::size_t segment;
