@@ -1,4 +1,5 @@
 #include <coilwright/command/answer.hpp>
+#include <coilwright/command/chart_command.hpp>
 #include <coilwright/command/plan_command.hpp>
 #include <coilwright/command/tables_command.hpp>
 #include <coilwright/command/view_command.hpp>
@@ -18,6 +19,7 @@ ProgramForm program_form() {
         "everything about one job: lengths, travel and lift per pass, clearance, what to watch",
         true,
         {}},
+       chart_form(),
        {"tables",
         "the materials, sizes and machines it knows",
         false,
@@ -33,7 +35,7 @@ int run(const std::vector<std::string>& arguments) {
   const auto parsed = parse_command_line(program_form(), arguments);
   if (const auto* done = std::get_if<Done>(&parsed)) return tell(*done);
   const CommandLine& line = std::get<CommandLine>(parsed);
-  return line.command == "plan" ? run_plan(line) : run_tables(line);
+  return line.command == "plan" ? run_plan(line) : line.command == "chart" ? run_chart(line) : run_tables(line);
 }
 
 }  // namespace
