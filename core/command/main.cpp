@@ -1,4 +1,5 @@
 #include <coilwright/command/answer.hpp>
+#include <coilwright/command/chart_command.hpp>
 #include <coilwright/command/plan_command.hpp>
 #include <coilwright/command/programme_command.hpp>
 #include <coilwright/command/tables_command.hpp>
@@ -23,6 +24,7 @@ ProgramForm program_form() {
         "travel, lift and feed by fed length: a table for a spreadsheet, or with -o F.svg, F.png, F.pdf a drawing",
         true,
         {}},
+       chart_form(),
        {"tables",
         "the materials, sizes and machines it knows",
         false,
@@ -38,6 +40,7 @@ int run(const std::vector<std::string>& arguments) {
   const auto parsed = parse_command_line(program_form(), arguments);
   if (const auto* done = std::get_if<Done>(&parsed)) return tell(*done);
   const CommandLine& line = std::get<CommandLine>(parsed);
+  if (line.command == "chart") return run_chart(line);
   if (line.command == "programme") return run_programme(line);
   return line.command == "plan" ? run_plan(line) : run_tables(line);
 }

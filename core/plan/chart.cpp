@@ -55,7 +55,7 @@ std::string Chart::why(const ChartCell& cell) const {
     case ChartOutcome::bar_too_short: return "the longest bar cannot be gripped over all three rolls";
     case ChartOutcome::cannot_be_fed: return "this hand is fed from the side that the machine does not have";
     case ChartOutcome::no_coil: return "no coil has these measures";
-    case ChartOutcome::not_all_checked: return "several passes or a slope of the stock are not checked";
+    case ChartOutcome::not_all_checked: return "only the last pass, or level stock";
     case ChartOutcome::strikes_itself:
       if (!cell.nearest) return "more than one turn without pitch";
       break;
@@ -80,8 +80,8 @@ Result<OwnDesign> own_design(const Job& job) {
 
 namespace {
 
-// The nearest of 1, 2, 2.5, 5 times a power of ten that is not more than a twentieth of the value: round enough to
-// read, fine enough to lose little.
+// The largest of 1, 2, 2.5, 5 times a power of ten that is not more than a twentieth of the value: round
+// enough to read, fine enough to lose little.
 double round_step(double value) {
   const double most = value / 20.0, power = std::pow(10.0, std::floor(std::log10(most)));
   for (const double step : {5.0, 2.5, 2.0})
@@ -134,6 +134,24 @@ bool run_rows(int rows, std::size_t columns, const ChartRun& run, Row row) {
 
 }  // namespace
 
+int round_count(double from, double to, int wanted) {
+  int best = wanted;
+  double least_miss = 0.4;  // of the count asked for, either way (judgement)
+  if (!(to > from) || wanted < 2) return wanted;
+  const double power = std::pow(10.0, std::floor(std::log10((to - from) / wanted)));
+  for (const double nice : {1.0, 2.0, 2.5, 5.0, 10.0, 20.0}) {
+    const double step = nice * power, first = from / step, steps = (to - from) / step;
+    constexpr double slack = 1e-9;  // of a step: the ends were written in decimals
+    if (std::abs(first - std::round(first)) > slack * std::max(1.0, first) || std::abs(steps - std::round(steps)) > slack * steps)
+      continue;
+    const double miss = std::abs(steps + 1.0 - wanted) / wanted;
+    if (miss >= least_miss) continue;
+    least_miss = miss;
+    best = static_cast<int>(std::lround(steps)) + 1;
+  }
+  return best;
+}
+
 ChartRequest usual_chart(const OwnDesign& own, ChartRows rows, int columns, int row_count) {
   ChartRequest request{around(own.diameter_mm, 0.5, 1.5, columns), rows, {}, ChartDepth::verdict};
   // A ring has no pitch to lay rows around: up to its radius then.
@@ -162,6 +180,7 @@ Result<std::optional<Chart>> make_chart(const Job& job, const ChartRequest& requ
               by_pitch ? own->pitch_mm : own->turns,
               by_pitch ? own->turns : own->pitch_mm,
               {},
+              {},
               std::vector<ChartCell>(static_cast<std::size_t>(request.diameters.count) *
                                      static_cast<std::size_t>(request.row_values.count)),
               0,
@@ -170,6 +189,7 @@ Result<std::optional<Chart>> make_chart(const Job& job, const ChartRequest& requ
   locate(chart.findings, job);
   const plan_steps::ChartDesigns designs(job, chart.hand, request.depth);
   chart.things = designs.things();
+  chart.own = designs.judge(Length::mm(own->diameter_mm), Length::mm(own->pitch_mm), own->turns);
   const auto columns = static_cast<std::size_t>(request.diameters.count);
   const bool finished = run_rows(request.row_values.count, columns, run, [&](int row) {
     const double value = request.row_values.at(row);

@@ -78,9 +78,10 @@ struct Chart {
   Hand hand;
   double own_diameter_mm, own_row;      // the job's own design on the axes
   double other_mm_or_turns;             // what all designs share: turns, or pitch in mm
+  ChartCell own;                        // of exactly that design
   std::vector<std::string> things;      // that a part may come near to
   std::vector<ChartCell> cells;         // row after row, rows from the lowest value up
-  std::size_t evaluations = 0;          // of all cells
+  std::size_t evaluations = 0;          // of all cells, without the job's own design
   Findings findings;                    // that hold for every design
   [[nodiscard]] const ChartCell& at(int column, int row) const {
     return cells[static_cast<std::size_t>(row) * static_cast<std::size_t>(request.diameters.count) +
@@ -104,7 +105,10 @@ struct OwnDesign {
 };
 Result<OwnDesign> own_design(const Job& job);
 
-// Diameters and pitches (or turns) from a half to one and a half times the job's own, on round values.
+// How many values, about `wanted`, lay an axis on steps of 1, 2, 2.5 or 5 times a power of ten; `wanted` where none fits.
+int round_count(double from, double to, int wanted);
+
+// Diameters and pitches (or turns) from a half to one and a half times the job's own, and somewhat beyond.
 ChartRequest usual_chart(const OwnDesign& own, ChartRows rows, int columns, int row_count);
 
 // Empty optional: stopped. Refuses a job of several segments, what make_plan refuses, and axes that are no range.

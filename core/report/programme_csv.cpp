@@ -25,9 +25,9 @@ class Row {
     if (show_ != Show::inch) cell(mm ? number_text(*mm, decimals) : "");
     if (show_ != Show::mm) cell(mm ? number_text(*mm / mm_per_inch, decimals + 2) : "");
   }
-  void heading(const std::string& name) {
-    if (show_ != Show::inch) cell(name + "_mm");
-    if (show_ != Show::mm) cell(name + "_in");
+  void heading(const std::string& name, const std::string& after = "") {
+    if (show_ != Show::inch) cell(name + "_mm" + after);
+    if (show_ != Show::mm) cell(name + "_in" + after);
   }
   [[nodiscard]] std::string line() const { return text_ + "\n"; }
 
@@ -46,8 +46,9 @@ std::string programme_csv(const RollProgramme& programme, Show show) {
   Row names(show);
   for (const char* name : {"pass", "step", "kind", "segment"}) names.cell(name);
   for (const char* name : {"fed_from", "fed_to", "travel_from", "travel_to", "lift_from", "lift_to", "bend_radius_from",
-                           "bend_radius_to", "feed_per_s"})
+                           "bend_radius_to"})
     names.heading(name);
+  names.heading("feed", "_per_s");
   names.cell("seconds");
   std::string text = names.line();
   for (std::size_t pass = 0; pass < programme.passes.size(); ++pass)
