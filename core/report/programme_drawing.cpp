@@ -70,7 +70,7 @@ class Plot {
                         [scaled](Step s) { return scaled(s.lift_to_mm); }});
     }
     const double per_metre = unit_ == "in" ? 12.0 * 25.4 : 1000.0;  // of curvature
-    panels.push_back({unit_ == "in" ? "curvature, 1/ft" : "curvature, 1/m",
+    panels.push_back({unit_ == "in" ? "curvature aimed at, 1/ft" : "curvature aimed at, 1/m",
                       [per_metre](Step s) { return std::optional(per_metre * s.curvature_from); },
                       [per_metre](Step s) { return std::optional(per_metre * s.curvature_to); }});
     panels.push_back({"feed, " + unit_ + "/s", [k](Step s) { return std::optional(k * s.feed_mm_per_s); },
