@@ -16,7 +16,8 @@ void over_plastic_curvature(const MomentCurvature& law, double loaded, Function 
     const double width = breaks[i + 1] - breaks[i];
     for (const auto& [u, weight] : gauss_20()) {
       const double k = breaks[i] + width * u * u;
-      f(law.moment(k), (1.0 - law.stiffness(k) / law.bending_stiffness()) * width * 2.0 * u * weight);
+      const MomentCurvature::State at = law.state(k);
+      f(at.moment, (1.0 - at.stiffness / law.bending_stiffness()) * width * 2.0 * u * weight);
     }
   }
 }
@@ -32,7 +33,8 @@ double entry_rotation(const MomentCurvature& law, double half_spacing_mm, double
       const double width = breaks[i + 1] - breaks[i];
       for (const auto& [u, weight] : gauss_20()) {
         const double k = breaks[i] + width * u * u;
-        sum += k * law.moment(k) * law.stiffness(k) * width * 2.0 * u * weight;
+        const MomentCurvature::State at = law.state(k);
+        sum += k * at.moment * at.stiffness * width * 2.0 * u * weight;
       }
     }
   }
