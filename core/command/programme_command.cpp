@@ -1,7 +1,8 @@
 #include <coilwright/command/answer.hpp>
 #include <coilwright/command/programme_command.hpp>
 #include <coilwright/plan/programme.hpp>
-#include <coilwright/report/programme_report.hpp>
+#include <coilwright/report/programme_csv.hpp>
+#include <coilwright/report/programme_drawing.hpp>
 
 namespace coilwright {
 

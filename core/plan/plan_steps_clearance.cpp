@@ -25,17 +25,7 @@ PosedPart posed(const RollingSetup& setup, const RolledPass& pass, const LiftSol
 }
 
 ClearanceScene scene_of(const Plan& plan, const PosedPart& part, std::vector<Obstacle> obstacles) {
-  const Blank& blank = plan.blank;
-  ClearanceScene scene;
-  scene.part = &part;
-  scene.tube_radius_mm = 0.5 * plan.job.stock.section.outside_diameter().mm();
-  scene.coil_to_mm = (blank.trim_back + blank.developed).mm();
-  scene.rolled_mm = blank.rolled().mm();
-  scene.front_end_mm = blank.flat_front.mm();
-  scene.stock_mm = (blank.cut_length() - blank.flat_front).mm() - part.span_in_mm();
-  scene.flat_front_mm = blank.flat_front.mm();
-  scene.obstacles = std::move(obstacles);
-  return scene;
+  return clearance_scene(part, plan.blank, plan.job.stock.section, std::move(obstacles));
 }
 
 // How much closer the part may stand than the nominal pose says: radius and pitch are those asked for

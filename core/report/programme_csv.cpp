@@ -1,5 +1,5 @@
 #include <coilwright/quantity/number_text.hpp>
-#include <coilwright/report/programme_report.hpp>
+#include <coilwright/report/programme_csv.hpp>
 #include <optional>
 
 namespace coilwright {

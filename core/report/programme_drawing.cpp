@@ -1,7 +1,7 @@
 #include <algorithm>
 #include <cmath>
 #include <coilwright/quantity/number_text.hpp>
-#include <coilwright/report/programme_report.hpp>
+#include <coilwright/report/programme_drawing.hpp>
 #include <functional>
 
 namespace coilwright {

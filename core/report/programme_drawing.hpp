@@ -1,4 +1,4 @@
-// A roll programme for a spreadsheet, and as a drawing.
+// A roll programme as a drawing.
 #pragma once
 
 #include <coilwright/plan/programme.hpp>
@@ -7,11 +7,6 @@
 #include <string>
 
 namespace coilwright {
-
-// One row a step, comma-separated with a point in numbers, units in the names of the columns; millimetres, and inches
-// beside them where they are shown. Values that do not exist are empty: the lift without an outboard roll, the bend
-// radius of a straight.
-std::string programme_csv(const RollProgramme& programme, Show show);
 
 // Travel, lift, curvature and feed over fed length, one above the other, every pass a line; joints marked, and where no
 // radius is promised. A4 across.
