@@ -85,7 +85,7 @@ Result<Coil> coil_of(const Job& job, const StockFaces& faces, std::optional<Part
   if (segments.size() == 1 && segments.front().coil()) return *segments.front().coil();
   Result<plan_steps::Governing> governing = plan_steps::governing_segment(*made, faces);
   if (!governing) return refuse(governing.error());
-  part.emplace(PartPlan{*std::move(made), governing->segment, {}, std::nullopt, std::nullopt});
+  part.emplace(PartPlan{*std::move(made), governing->segment, {}, std::nullopt});
   return std::move(governing->coil);
 }
 

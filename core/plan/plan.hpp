@@ -9,6 +9,7 @@
 #include <coilwright/plan/remedies.hpp>
 #include <coilwright/rolling/blank.hpp>
 #include <coilwright/rolling/capability.hpp>
+#include <coilwright/rolling/curvature_reached.hpp>
 #include <coilwright/rolling/distortion.hpp>
 #include <coilwright/rolling/pose.hpp>
 #include <coilwright/rolling/pull_to_pitch.hpp>
@@ -101,7 +102,9 @@ struct PartPlan {
   std::size_t governing;
   RollSpeeds speeds;
   std::optional<RollProgramme> programme;  // none: a segment cannot be rolled; findings say why
-  std::optional<PartGrowth> growth;        // none: not followed through the machine; findings say why
+  // Free curvature really left along the last pass, where settings change; empty when they do not.
+  std::vector<ReachedCurvature> reached = {};
+  std::optional<PartGrowth> growth = {};        // none: not followed through the machine; findings say why
 };
 
 // An input as it was understood: echoed so that a misreading is seen.

@@ -42,10 +42,13 @@ void say_transitions(Plan& plan) {
   std::string where;
   for (const Transition& t : plan.part->programme->transitions)
     where += (where.empty() ? "" : "; ") + std::to_string(t.before + 1) + " to " + std::to_string(t.before + 2) + " from " +
-             say.length(Length::mm(t.from_mm), 0) + " to " + say.length(Length::mm(t.to_mm), 0);
+             say.length(Length::mm(t.from_mm), 0) + " to " + say.length(Length::mm(t.to_mm), 0) +
+             (t.reached_from_mm ? " (computed: off by more than 1 % from " + say.length(Length::mm(*t.reached_from_mm), 0) + " to " +
+                                      say.length(Length::mm(*t.reached_to_mm), 0) + ")"
+                                : "");
   if (!where.empty())
-    say.caution("segment", "Where one segment meets the next the rolls span the change: in these lengths along the part the radius lies "
-                           "between the two and is not promised. Segment " + where + ".");
+    say.caution("segment", "Where one segment meets the next the rolls span the change: in these lengths along the part no radius is "
+                           "promised; computed, it can come out tighter or wider than both. Segment " + where + ".");
 }
 
 }  // namespace
@@ -107,6 +110,12 @@ void plan_part(Plan& plan, const RollingSetup& setup, const std::vector<RolledPa
     return;
   }
   part.programme = std::get<RollProgramme>(std::move(made));
+  if (!part.programme->transitions.empty()) {
+    constexpr double step_mm = 10.0;
+    const Centreline line = in_feed_frame(part.part);
+    part.reached = curvature_reached(setup.law, setup.rolls.half_spacing_mm, part.programme->passes.back(), step_mm);
+    for (Transition& transition : part.programme->transitions) mark_reached(transition, line, part.reached);
+  }
   say_transitions(plan);
   plan_growing(plan, setup, static_cast<int>(passes.size()));
 }

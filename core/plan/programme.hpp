@@ -9,6 +9,7 @@ namespace coilwright {
 struct PlannedProgramme {
   Part part;
   RollProgramme programme;
+  std::vector<ReachedCurvature> reached = {};  // as PartPlan has it
 };
 
 // Refuses with the plan's own faults, or with one of its own, when the part cannot be rolled.

@@ -126,6 +126,24 @@ Json programme_json(const Plan& plan) {
   return passes;
 }
 
+// Where settings change: the length that is not promised, and the one computed to be off (curvature_reached.hpp).
+Json transitions_json(const Plan& plan) {
+  if (!plan.part->programme) return Json();
+  Json all = Json::array();
+  for (const Transition& t : plan.part->programme->transitions)
+    all.push_back({{"after_segment", t.before + 1},
+                   {"from_mm", number(t.from_mm)},
+                   {"to_mm", number(t.to_mm)},
+                   {"off_from_mm", number(t.reached_from_mm)},
+                   {"off_to_mm", number(t.reached_to_mm)}});
+  return all;
+}
+Json reached_json(const Plan& plan) {
+  Json all = Json::array();
+  for (const ReachedCurvature& r : plan.part->reached) all.push_back(Json::array({number(r.fed_mm), number(r.curvature)}));
+  return all;
+}
+
 Json several_segments_json(const Plan& plan) {
   Json segments = Json::array();
   for (const Segment& segment : plan.part->part.segments()) segments.push_back(segment_json(segment));
@@ -133,7 +151,9 @@ Json several_segments_json(const Plan& plan) {
   return {{"developed_length_mm", mm(plan.developed_length())},
           {"segments", std::move(segments)},
           {"overall_mm", Json::array({mm(extent.width), mm(extent.depth), mm(extent.height)})},
-          {"programme", programme_json(plan)}};
+          {"programme", programme_json(plan)},
+          {"transitions", transitions_json(plan)},
+          {"reached_fed_mm_and_curvature_per_mm", reached_json(plan)}};
 }
 
 Json part_json(const Plan& plan) {

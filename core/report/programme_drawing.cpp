@@ -7,7 +7,7 @@
 namespace coilwright {
 namespace {
 
-constexpr double page_width = 297.0, page_height = 210.0, left = 30.0, right = 12.0, top = 26.0, bottom = 20.0, gap = 9.0;
+constexpr double page_width = 297.0, page_height = 210.0, left = 30.0, right = 12.0, top = 31.0, bottom = 20.0, gap = 9.0;
 
 // Round steps that divide a range into about so many parts.
 double round_step(double range, int parts) {
@@ -24,6 +24,7 @@ std::string tick_text(double value, double step) {
 struct Panel {
   std::string name;  // with its unit
   std::function<std::optional<double>(const ProgrammeStep&)> from, to;
+  double of_reached = 0.0;  // unit of a curvature reached; 0: not of this panel
 };
 
 class Plot {
@@ -37,6 +38,9 @@ class Plot {
   std::string draw(const std::string& title) {
     drawing_.text({left, 11.0}, title + ": roll programme", {.size_mm = 5.0, .weight = Weight::bold});
     drawing_.text({left, 17.0}, subtitle(), {.size_mm = 3.0, .colour = Colour::quiet});
+    if (!planned_.reached.empty())
+      drawing_.text({left, 21.5}, "Red: the curvature computed to be reached, against the one aimed at.",
+                    {.size_mm = 3.0, .colour = Colour::quiet});
     const std::vector<Panel> panels = what();
     const double height = (page_height - top - bottom - gap * static_cast<double>(panels.size() - 1)) / static_cast<double>(panels.size());
     for (std::size_t i = 0; i < panels.size(); ++i) panel(panels[i], top + static_cast<double>(i) * (height + gap), height);
@@ -54,7 +58,8 @@ class Plot {
   [[nodiscard]] std::string subtitle() const {
     std::string text = "Travel from touch, lift above pass height, without the frame's give.";
     if (planned_.programme.passes.size() > 1) text += " Dashed: passes before the last.";
-    if (!planned_.programme.transitions.empty()) text += " Grey: no radius is promised. Dotted: joints of segments.";
+    if (!planned_.programme.transitions.empty()) text += " Grey: no radius is promised. Dotted: joints.";
+
     return text;
   }
 
@@ -70,9 +75,9 @@ class Plot {
                         [scaled](Step s) { return scaled(s.lift_to_mm); }});
     }
     const double per_metre = unit_ == "in" ? 12.0 * 25.4 : 1000.0;  // of curvature
-    panels.push_back({unit_ == "in" ? "curvature aimed at, 1/ft" : "curvature aimed at, 1/m",
+    panels.push_back({unit_ == "in" ? "curvature, 1/ft" : "curvature, 1/m",
                       [per_metre](Step s) { return std::optional(per_metre * s.curvature_from); },
-                      [per_metre](Step s) { return std::optional(per_metre * s.curvature_to); }});
+                      [per_metre](Step s) { return std::optional(per_metre * s.curvature_to); }, per_metre});
     panels.push_back({"feed, " + unit_ + "/s", [k](Step s) { return std::optional(k * s.feed_mm_per_s); },
                       [k](Step s) { return std::optional(k * s.feed_mm_per_s); }});
     return panels;
@@ -82,6 +87,7 @@ class Plot {
     double most = 0.0;
     for (const auto& pass : planned_.programme.passes)
       for (const ProgrammeStep& step : pass) most = std::max({most, panel.from(step).value_or(0.0), panel.to(step).value_or(0.0)});
+    for (const ReachedCurvature& r : planned_.reached) most = std::max(most, panel.of_reached * r.curvature);
     if (most == 0.0) most = 1.0;
     const double step = round_step(most, 4), high = std::ceil(most / step - 1e-9) * step;
     const auto at = [&](double value) { return y + height * (1.0 - value / high); };
@@ -107,6 +113,12 @@ class Plot {
       if (points.size() >= 2)
         drawing_.polyline(points, {.colour = Colour::accent, .width_mm = last ? 0.6 : 0.35,
                                    .dashes_mm = last ? std::vector<double>{} : std::vector<double>{2.0, 1.2}});
+    }
+    if (panel.of_reached > 0.0 && planned_.reached.size() >= 2) {
+      std::vector<PagePoint> points;
+      for (const ReachedCurvature& r : planned_.reached)
+        points.push_back({x(std::min(length_, r.fed_mm * per_mm_)), at(panel.of_reached * r.curvature)});
+      drawing_.polyline(points, {.colour = Colour::bad, .width_mm = 0.35});
     }
     drawing_.frame({left, y}, page_width - left - right, height, {.width_mm = 0.3});
     drawing_.text({left, y - 1.8}, panel.name, {.size_mm = 3.2, .weight = Weight::bold});

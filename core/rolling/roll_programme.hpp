@@ -4,7 +4,7 @@
 // its radius. From one to the next the centre roll moves while the stock feeds. Between the rolls lies a loaded
 // stretch of stock: the new radius holds only when everything up to the exit contact has been formed by the
 // new setting. So a change takes the length over which the roll moves and the length from the centre roll to the
-// exit contact; in that length the radius lies between the two and is not promised.
+// exit contact; in that length no radius is promised (curvature_reached.hpp computes it).
 #pragma once
 
 #include <coilwright/coil/centreline.hpp>
@@ -37,6 +37,9 @@ struct Transition {
   std::size_t before;              // index of the segment before it
   double from_mm, to_mm;           // along the part: in here the radius is not promised
   double moving_mm, clearing_mm;   // while the roll moves; until the exit span holds the new radius alone
+  // Where the curvature really left is neither what was before nor what comes, by more than a hundredth of the tighter
+  // (judgement); none where no such place was computed. Set by whoever marches (curvature_reached.hpp).
+  std::optional<double> reached_from_mm = {}, reached_to_mm = {};
 };
 
 struct RollProgramme {
