@@ -113,7 +113,13 @@ void plan_part(Plan& plan, const RollingSetup& setup, const std::vector<RolledPa
   if (!part.programme->transitions.empty()) {
     constexpr double step_mm = 10.0;
     const Centreline line = in_feed_frame(part.part);
-    part.reached = curvature_reached(setup.law, setup.rolls.half_spacing_mm, part.programme->passes.back(), step_mm);
+    ReachedOutcome outcome = curvature_reached(setup.law, setup.rolls, part.programme->passes, step_mm);
+    if (const auto* folds = std::get_if<FoldsRound>(&outcome))
+      say.caution("segment", "Computed along the part, the stock would lie round the centre roll in pass " + std::to_string(folds->pass + 1) +
+                                 " at a fed length of " + say.length(Length::mm(folds->fed_mm), 0) + ", at a travel of " +
+                                 say.length(Length::mm(folds->travel_mm), 2) + ": the change of radius there is too sudden. What comes out "
+                                 "around the joints is not known. Put an easing between.");
+    else part.reached = std::get<std::vector<ReachedCurvature>>(std::move(outcome));
     for (Transition& transition : part.programme->transitions) mark_reached(transition, line, part.reached);
   }
   say_transitions(plan);

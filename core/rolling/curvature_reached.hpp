@@ -2,18 +2,21 @@
 //
 // While settings change, what lies between centre roll and exit contact was bent before, by other settings, and what
 // passes the centre roll is bent to whatever makes both spans fit the three rolls. Marched in steps of fed length, in
-// slopes so small that the moment falls evenly from the centre roll to both contacts, a half spacing a away:
-//     travel = 1/2 int (a - |x|) k dx over both spans,
-// the incoming span on the loading curve, with k_p the curvature and M the moment under the centre roll
-//     1/2 int (a - |x|) k dx = a^2 / 4 (k_p - 1 / M^2 int_0^k_p M(k)^2 dk),
-// the outgoing one k = free curvature left before + M (1 - x / a) / EI. What is left free where it passes is k_p - M / EI.
+// slopes so small that the moment falls evenly from M at the centre roll to nothing at both contacts, a half spacing a
+// away:
+//     travel = 1/2 int (a - |x|) (free + m / EI) dx over both spans,  m = M (1 - |x| / a),
+// with M the one unknown. Every place of the stock keeps the free curvature it has, and yields further, in either span,
+// where m is more than it has carried: free = max(free before, k(m) - m / EI), k(m) the curvature of first loading. So a
+// later pass finds what the earlier ones left, with their own changes.
 // Travels of the full model (steady_rolling.hpp) are scaled so that both agree in every steady state; between two of
-// them the scale goes evenly. Not in it: stock that yielded in the incoming span under a travel that then got less.
+// them the scale goes evenly. Checked against nothing but itself in other steps and against the steady states: a change
+// of radius wants a trial piece.
 #pragma once
 
 #include <coilwright/rolling/moment_curvature.hpp>
 #include <coilwright/rolling/roll_programme.hpp>
 #include <span>
+#include <variant>
 #include <vector>
 
 namespace coilwright {
@@ -23,13 +26,21 @@ struct ReachedCurvature {
   double curvature;  // free, 1/mm
 };
 
-// Along one pass of a programme on straight stock, in steps of at most `step_mm`. What is ahead of the part has been
-// rolled at the first setting. Half spacing and step > 0, steps in order.
-std::vector<ReachedCurvature> curvature_reached(const MomentCurvature& law, double half_spacing_mm,
-                                                std::span<const ProgrammeStep> pass, double step_mm);
+// The stock would have to lie closer round the centre roll than its face.
+struct FoldsRound {
+  std::size_t pass;  // from 0
+  double fed_mm, travel_mm;
+};
+using ReachedOutcome = std::variant<std::vector<ReachedCurvature>, FoldsRound>;
 
-// Where between two segments the curvature reached is neither the one's nor the other's, by more than a hundredth of the
-// tighter: sets `reached_from_mm` and `reached_to_mm` of a transition of this part.
+// Along the last of the passes of a programme, in steps of at most `step_mm` (> 0) from the part's front end on. Ahead
+// of the part lies stock that was rolled at the first setting, behind it stock that is rolled at the last one. Where
+// the stock does not reach the centre roll nothing yields.
+ReachedOutcome curvature_reached(const MomentCurvature& law, const RollGeometry& rolls,
+                                 std::span<const std::vector<ProgrammeStep>> passes, double step_mm);
+
+// Where around the joint of two segments the curvature reached is off by more than a hundredth of what it should be; of
+// a straight, of the other segment's. Sets `reached_from_mm` and `reached_to_mm` of a transition of this part.
 void mark_reached(Transition& transition, const Centreline& part, std::span<const ReachedCurvature> reached);
 
 }  // namespace coilwright

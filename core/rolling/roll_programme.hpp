@@ -37,8 +37,9 @@ struct Transition {
   std::size_t before;              // index of the segment before it
   double from_mm, to_mm;           // along the part: in here the radius is not promised
   double moving_mm, clearing_mm;   // while the roll moves; until the exit span holds the new radius alone
-  // Where the curvature really left is neither what was before nor what comes, by more than a hundredth of the tighter
-  // (judgement); none where no such place was computed. Set by whoever marches (curvature_reached.hpp).
+  // Where the curvature really left is off by more than a hundredth of what it should be, of a straight by a hundredth
+  // of the other segment's (judgement); none where no such place was computed. Set by whoever marches
+  // (curvature_reached.hpp).
   std::optional<double> reached_from_mm = {}, reached_to_mm = {};
 };
 
