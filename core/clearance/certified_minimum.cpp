@@ -37,11 +37,7 @@ SurfaceDistance CertifiedMinimum::look_at(const View& view, const Candidate& can
   if (met && found.distance_mm < best_.upper_mm && (view.exists || s != view.box.s || w != view.box.w)) {
     best_.upper_mm = found.distance_mm;
     best_.meeting = Meeting{view.index, candidate.body, view.lag, ahead, point, found.direction, found.distance_mm};
-    if (view.patch != nullptr) {
-      best_.meeting->fed_mm = view.patch->patch.fed_mm(s, w);
-      best_.meeting->along_mm = view.patch->patch.along_mm(s, w);
-      best_.meeting->lag_mm = best_.meeting->fed_mm - best_.meeting->along_mm;
-    }
+    met_at_ = {s, w};
   }
   return found;
 }
@@ -99,7 +95,10 @@ double CertifiedMinimum::lower_along_straight(const View& view, Candidate& candi
 }
 
 CertifiedMinimum::View CertifiedMinimum::view_of(const Part& part) const {
-  View view{};
+  View view;  // most of it belongs to corners that a centreline does not have
+  view.course = nullptr;
+  view.patch = nullptr;
+  view.corners = 0;
   view.index = part.course;
   view.box = part.box;
   view.lag = part.box.w;
@@ -119,7 +118,10 @@ CertifiedMinimum::View CertifiedMinimum::view_of(const Part& part) const {
 
 void CertifiedMinimum::add(Part part, std::span<const Candidate> candidates) {
   if (!patches_.empty() && patches_[part.course].patch.feasible(part.box) == FedPatch::Feasible::none) return;
-  const View view = view_of(part);
+  add(part, candidates, view_of(part));
+}
+
+void CertifiedMinimum::add(Part part, std::span<const Candidate> candidates, const View& view) {
   const auto push = [&](Part whole) {
     heap_.push_back(whole);
     std::push_heap(heap_.begin(), heap_.end(), later);
@@ -186,9 +188,7 @@ void CertifiedMinimum::start(std::uint32_t index) {
       const FedPatch& patch = patches_[index].patch;
       const auto [s, w] = patch.nearest_feasible(whole.box);
       meeting.point = patch.point(s, w, Eigen::Vector2d::Zero());
-      meeting.fed_mm = patch.fed_mm(s, w);
-      meeting.along_mm = patch.along_mm(s, w);
-      meeting.lag_mm = meeting.fed_mm - meeting.along_mm;
+      met_at_ = {s, w};
     }
     ++evaluations_;
     if (!around_.meshes[body & ~mesh_mark].inside(meeting.point)) continue;
@@ -202,25 +202,26 @@ void CertifiedMinimum::divide(const Part& part) {
   const Candidate first = candidates_[part.first];
   if (names_mesh(first.body) && first.piece.kind == MeshDistance::Piece::Kind::box) {
     const MeshDistance& mesh = around_.meshes[first.body & ~mesh_mark];
-    const double reach = reach_of(view_of(part));
+    const View view = view_of(part);
+    const double reach = reach_of(view);
     if (mesh.half_diagonal_mm(first.piece) > reach || reach < short_reach_mm) {
       const MeshDistance::Parts parts = mesh.parts_of(first.piece);
       for (std::uint32_t i = 0; i < parts.count; ++i) {
         Candidate candidate = first;
         candidate.piece = parts.piece[i];
-        add(part, std::span(&candidate, 1));
+        add(part, std::span(&candidate, 1), view);
       }
       return;
     }
   }
   // A copy: the list grows while it is read.
-  const std::vector<Candidate> candidates(candidates_.begin() + static_cast<std::ptrdiff_t>(part.first),
-                                          candidates_.begin() + static_cast<std::ptrdiff_t>(part.first + part.count));
+  halved_.assign(candidates_.begin() + static_cast<std::ptrdiff_t>(part.first),
+                 candidates_.begin() + static_cast<std::ptrdiff_t>(part.first + part.count));
   for (const double side : {-0.5, 0.5}) {
     Part half{0.0, part.box, 0, 0, part.course};
     (part.cut_s ? half.box.half_s : half.box.half_w) *= 0.5;
     (part.cut_s ? half.box.s : half.box.w) += side * (part.cut_s ? part.box.half_s : part.box.half_w);
-    add(half, candidates);
+    add(half, halved_);
   }
 }
 
@@ -267,6 +268,13 @@ LeastDistance CertifiedMinimum::search() {
     divide(top);
   }
   LeastDistance result = best_;
+  if (result.meeting && !patches_.empty()) {
+    const auto [s, w] = met_at_;
+    const FedPatch& patch = patches_[result.meeting->course].patch;
+    result.meeting->fed_mm = patch.fed_mm(s, w);
+    result.meeting->along_mm = patch.along_mm(s, w);
+    result.meeting->lag_mm = result.meeting->fed_mm - result.meeting->along_mm;
+  }
   result.lower_mm = std::min(dropped_, best_.upper_mm);
   if (!heap_.empty()) result.lower_mm = std::min(result.lower_mm, heap_.front().lower);
   return result;

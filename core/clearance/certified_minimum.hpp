@@ -130,6 +130,7 @@ class CertifiedMinimum {
   };
 
   void add(Part part, std::span<const Candidate> candidates);
+  void add(Part part, std::span<const Candidate> candidates, const View& view);
   void start(std::uint32_t course);
   void divide(const Part& part);
   SurfaceDistance look(const View& view, const Candidate& candidate, double ahead);
@@ -155,7 +156,8 @@ class CertifiedMinimum {
   double rounding_ = 0.0;
   double dropped_ = 0.0;  // least lower bound of what was set aside
   LeastDistance best_;
-  std::vector<Candidate> candidates_, mesh_candidates_;
+  std::array<double, 2> met_at_{};  // parameters of the patch where the best was met
+  std::vector<Candidate> candidates_, mesh_candidates_, halved_;
   std::vector<Part> heap_;
   std::size_t evaluations_ = 0;
 };

@@ -48,7 +48,7 @@ double CertifiedMinimum::least_rise(const View& view, const PatchPoint& corner, 
   const double hs = view.box.half_s, hw = view.box.half_w;
   const double s = g.dot(corner.s), w = g.dot(corner.w), ss = g.dot(corner.ss), sw = g.dot(corner.sw),
                ww = g.dot(corner.ww);
-  double rise = least_quadratic_on_box(s, w, ss, sw, ww, hs, hw) - corner.rest_mm;
+  double rise = (hs > 0.0 ? least_quadratic_on_box(s, w, ss, sw, ww, hs, hw) : least_quadratic(w, ww, hw)) - corner.rest_mm;
   // Where part of the box does not exist the slopes count over the rest only.
   if (hs > 0.0)
     rise = std::max(rise, view.patch->patch.least_linear(view.box, s, w) + least_quadratic(0.0, ss, hs) +

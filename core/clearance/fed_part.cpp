@@ -102,6 +102,7 @@ std::vector<FedPatch> FedPart::patches(const FedStep& step, double lag_from_mm) 
     patch.fed_to_mm_ = step.fed_to_mm;
     patch.lag_from_mm_ = lag_from_mm;
     patch.standing_ = step.fed_from_mm == step.fed_to_mm;
+    patch.moving_ = moving;
     patch.extent_ = std::max(step.X_FB_from.translation().norm(), step.X_FB_to.translation().norm()) + 2.0 * length_mm();
     const double to = step.fed_to_mm;
     if (to - starts_[j] <= lag_from_mm) continue;

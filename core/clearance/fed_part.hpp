@@ -101,7 +101,7 @@ class FedPatch {
   [[nodiscard]] PatchPoint with_motion(const PatchPoint& at, const PatchBox& box) const;
   [[nodiscard]] double bend_parameter(double s) const { return standing_ ? stands_at_ : s; }
   // Of a like pair the lag alone counts, unless the pose changes while it is fed.
-  [[nodiscard]] bool by_lag_alone() const { return kind_ == Kind::like && !standing_ && twist_.still(); }
+  [[nodiscard]] bool by_lag_alone() const { return kind_ == Kind::like && !standing_ && !moving_; }
 
   Kind kind_ = Kind::like;
   std::size_t bend_ = 0, place_ = 0;
@@ -111,7 +111,7 @@ class FedPatch {
   PatchBox whole_{};
   Twist twist_;  // of X_FB, per unit of s
   double s_from_ = 0.0;
-  bool standing_ = false;
+  bool standing_ = false, moving_ = false;  // moving: X_FB changes
   double stands_at_ = 0.0;  // parameter of what is in the bend
   double bend_start_mm_ = 0.0, place_start_mm_ = 0.0, fed_from_mm_ = 0.0, fed_to_mm_ = 0.0;
   double lag_from_mm_ = 0.0;

@@ -13,6 +13,9 @@ using Eigen::Isometry3d;
 using Eigen::Matrix3d;
 using Eigen::Vector3d;
 
+// std::hypot guards against sizes that lengths of parts do not have, and takes its time for it.
+double size_of(double a, double b, double c = 0.0) { return std::sqrt(a * a + b * b + c * c); }
+
 Vector3d cross(const Vector3d& a, const Vector3d& b) { return a.cross(b); }
 
 // What bounds a curve: speed, second and third derivative, and its chord over a half length.
@@ -20,9 +23,22 @@ struct CurveBounds {
   double first, second, third, reach;
 };
 
+// The sine of half the angle from above, by its series: up to a right angle at most 0.5 % too large.
 double screw_reach(double radius, double rate, double along, double half) {
-  return std::hypot(2.0 * radius * std::sin(0.5 * std::min(rate * half, std::numbers::pi)), along * half);
+  const double x = 0.5 * rate * half, x2 = x * x;
+  const double sine = x < 0.5 * std::numbers::pi ? std::min(1.0, x * (1.0 - x2 / 6.0 * (1.0 - x2 / 20.0))) : 1.0;
+  const double chord = 2.0 * radius * sine, climb = along * half;
+  return std::sqrt(chord * chord + climb * climb);
 }
+
+// What Eigen does not inline.
+Vector3d turned(const Isometry3d& X, const Vector3d& v) {
+  const auto& m = X.matrix();
+  return {m(0, 0) * v.x() + m(0, 1) * v.y() + m(0, 2) * v.z(), m(1, 0) * v.x() + m(1, 1) * v.y() + m(1, 2) * v.z(),
+          m(2, 0) * v.x() + m(2, 1) * v.y() + m(2, 2) * v.z()};
+}
+Vector3d moved(const Isometry3d& X, const Vector3d& p) { return turned(X, p) + X.translation(); }
+Vector3d turned_back(const Matrix3d& F, const Vector3d& v) { return {F.col(0).dot(v), F.col(1).dot(v), F.col(2).dot(v)}; }
 
 }  // namespace
 
@@ -67,15 +83,21 @@ Vector3d FedPatch::point(double s, double w, const Eigen::Vector2d& offset) cons
 PatchPoint FedPatch::at(const PatchBox& box, const Eigen::Vector2d& offset) const {
   const PatchBox here = standing_ ? PatchBox{stands_at_, 0.0, box.w, box.half_w} : box;
   PatchPoint at = kind_ == Kind::like ? at_like(here, offset) : kind_ == Kind::cone ? at_cone(here) : at_unlike(here, offset);
+  if (by_lag_alone()) {
+    at.p = moved(X_FB_, at.p);
+    at.w = turned(X_FB_, at.w);
+    at.ww = turned(X_FB_, at.ww);
+    return at;
+  }
   if (standing_) at.s = at.ss = at.sw = Vector3d::Zero();  // nothing is fed
   Isometry3d X = X_FB_;
-  if (!twist_.still()) {
+  if (moving_) {
     at = with_motion(at, box);
     X = X * twist_.after(box.s - s_from_);
   }
-  at.p = X * at.p;
+  at.p = moved(X, at.p);
   for (Vector3d PatchPoint::*d : {&PatchPoint::s, &PatchPoint::w, &PatchPoint::ss, &PatchPoint::sw, &PatchPoint::ww})
-    at.*d = X.linear() * (at.*d);
+    at.*d = turned(X, at.*d);
   return at;
 }
 
@@ -84,32 +106,32 @@ PatchPoint FedPatch::at(const PatchBox& box, const Eigen::Vector2d& offset) cons
 // kept, and by less than (a omega)^2 |delta| / 2 more. Turning keeps the size of what was left over before.
 PatchPoint FedPatch::with_motion(const PatchPoint& at, const PatchBox& box) const {
   const double hs = box.half_s, hw = box.half_w, rate = twist_.rate.norm();
-  const Vector3d moved = twist_.velocity + cross(twist_.rate, at.p);
+  const Vector3d speed = twist_.velocity + cross(twist_.rate, at.p);
   const double s = at.s.norm() * hs, ss = 0.5 * at.ss.norm() * hs * hs;
   const double rest_of_second = ss + at.sw.norm() * hs * hw + 0.5 * at.ww.norm() * hw * hw;
   const double delta = s + at.w.norm() * hw + rest_of_second;
-  const double turn = rate * hs, of_middle = rate * rate * moved.norm() * hs * hs * hs / 6.0;
+  const double turn = rate * hs, of_middle = rate * rate * speed.norm() * hs * hs * hs / 6.0;
   PatchPoint result = at;
-  result.s += moved;
-  result.ss += 2.0 * cross(twist_.rate, at.s) + cross(twist_.rate, moved);
+  result.s += speed;
+  result.ss += 2.0 * cross(twist_.rate, at.s) + cross(twist_.rate, speed);
   result.sw += cross(twist_.rate, at.w);
   result.rest_mm += of_middle + 0.5 * turn * turn * delta + turn * rest_of_second;
   result.rest_s_mm += of_middle + 0.5 * turn * turn * (s + ss) + turn * ss;
-  result.reach_mm += moved.norm() * hs;
+  result.reach_mm += speed.norm() * hs;
   return result;
 }
 
 // A helix, run backwards.
 PatchPoint FedPatch::at_like(const PatchBox& box, const Eigen::Vector2d& offset) const {
-  const Isometry3d X = place_law_.at(-box.w);
+  const Isometry3d X = place_law_.on_screw(-box.w);
   const Vector3d o(0.0, offset.x(), offset.y()), omega(place_law_.torsion, 0.0, place_law_.curvature);
   const Vector3d along = Vector3d::UnitX() + cross(omega, o), bend = cross(omega, along);
   const double rate = place_law_.rate, h = box.half_w, size = bend.norm();
   const double radius = rate > 0.0 ? size / (rate * rate) : 0.0;
   const double climb = rate > 0.0 ? std::abs(place_law_.torsion) / rate : along.norm();
   const double rest = rate * size * h * h * h / 6.0;
-  return {X * o, Vector3d::Zero(), -(X.linear() * along), Vector3d::Zero(), Vector3d::Zero(), X.linear() * bend,
-          rest,  0.0,              rest,                  screw_reach(radius, rate, climb, h)};
+  return {moved(X, o), Vector3d::Zero(), -turned(X, along), Vector3d::Zero(), Vector3d::Zero(), turned(X, bend),
+          rest,        0.0,              rest,              screw_reach(radius, rate, climb, h)};
 }
 
 PatchPoint FedPatch::at_cone(const PatchBox& box) const {
@@ -123,19 +145,18 @@ PatchPoint FedPatch::at_cone(const PatchBox& box) const {
   const Vector3d Yr(cosine - 1.0, -sine, 0.0), Yrw(-sine, -cosine, 0.0);
   const double size = std::abs(b), most_u = std::abs(rho_u) + size * (hs + hw);
   const ConeBounds frame = cone_bounds(rho - size * hs, rho + size * hs, b, c);
-  const double speed = std::hypot(b, most_u, c), most = Y.norm() + speed * hw + 2.0 * size * hs;
-  const double third = std::hypot(most_u, 3.0 * b);
+  const double speed = size_of(b, most_u, c), most = Y.norm() + speed * hw + 2.0 * size * hs;
+  const double third = size_of(most_u, 3.0 * b);
   const double S_ss = b * b * (frame.second * most + 4.0 * frame.first);
-  const double S_sww = size * (frame.first * std::hypot(most_u, 2.0 * b) + 1.0);
+  const double S_sww = size * (frame.first * size_of(most_u, 2.0 * b) + 1.0);
   const double rest_s = 0.5 * S_ss * hs * hs, rest_w = third * hw * hw * hw / 6.0;
-  const Matrix3d to_B = F.transpose(), to_dB = dF.transpose();
   const double chord = std::min(speed * hw, 2.0 * most_u + std::abs(c) * hw);
-  return {to_B * Y,
-          b * (to_dB * Y + to_B * Yr),
-          to_B * Yw,
+  return {turned_back(F, Y),
+          b * (turned_back(dF, Y) + turned_back(F, Yr)),
+          turned_back(F, Yw),
           Vector3d::Zero(),
-          b * (to_dB * Yw + to_B * Yrw),
-          to_B * Yww,
+          b * (turned_back(dF, Yw) + turned_back(F, Yrw)),
+          turned_back(F, Yww),
           rest_s + rest_w + 0.5 * S_sww * hs * hw * hw,
           rest_s,
           rest_w,
@@ -153,9 +174,9 @@ PatchPoint FedPatch::at_unlike(const PatchBox& box, const Eigen::Vector2d& offse
   if (!place_law_.cone) {
     const Vector3d omega(place_law_.torsion, 0.0, place_law_.curvature);
     const Vector3d step = Vector3d::UnitX() + cross(omega, o), turn = cross(omega, step);
-    point = X * (place * o);
-    along = X.linear() * (place.linear() * step);
-    bend = X.linear() * (place.linear() * turn);
+    point = moved(X, moved(place, o));
+    along = turned(X, turned(place, step));
+    bend = turned(X, turned(place, turn));
     const double rate = place_law_.rate, size = turn.norm();
     u = {step.norm(), size, rate * size,
          rate > 0.0 ? screw_reach(size / (rate * rate), rate, std::abs(place_law_.torsion) / rate, hu) : step.norm() * hu};
@@ -167,7 +188,7 @@ PatchPoint FedPatch::at_unlike(const PatchBox& box, const Eigen::Vector2d& offse
     along = R * Vector3d(b * cosine - rho * sine, b * sine + rho * cosine, c);
     bend = R * Vector3d(-2.0 * b * sine - rho * cosine, 2.0 * b * cosine - rho * sine, 0.0);
     const double most = std::abs(rho) + std::abs(b) * hu;
-    u = {std::hypot(b, most, c), std::hypot(most, 2.0 * b), std::hypot(most, 3.0 * b), 0.0};
+    u = {size_of(b, most, c), size_of(most, 2.0 * b), size_of(most, 3.0 * b), 0.0};
     u.reach = std::min(u.first * hu, 2.0 * most + std::abs(c) * hu);
   }
   // With the feed.
@@ -189,13 +210,13 @@ PatchPoint FedPatch::at_unlike(const PatchBox& box, const Eigen::Vector2d& offse
   } else {
     const double b = bend_law_.taper, c = bend_law_.climb, rho = bend_law_.rho0 + b * box.s, size = std::abs(b);
     const auto [F, dF] = cone_frame(rho, b, c);
-    const Vector3d turned(F.col(2).dot(dF.col(1)), F.col(0).dot(dF.col(2)), F.col(1).dot(dF.col(0)));
-    omega = F.row(2).transpose() + b * turned;
-    s = -(std::hypot(b, rho, c) * Vector3d::UnitX() + cross(omega, point));
+    const Vector3d with_radius(F.col(2).dot(dF.col(1)), F.col(0).dot(dF.col(2)), F.col(1).dot(dF.col(0)));
+    omega = F.row(2).transpose() + b * with_radius;
+    s = -(size_of(b, rho, c) * Vector3d::UnitX() + cross(omega, point));
     ss.setZero();
     su = -cross(omega, along);
     const ConeBounds frame = cone_bounds(rho - size * hs, rho + size * hs, b, c);
-    const double rate = 1.0 + size * frame.first, speed = std::hypot(b, rho + size * hs, c);
+    const double rate = 1.0 + size * frame.first, speed = size_of(b, rho + size * hs, c);
     const double change = size * frame.first + b * b * (frame.second + frame.first * frame.first);
     // |X| is the distance of two points of the part at rest.
     const double most_here = point.norm() + u.reach + speed * hs;
@@ -227,6 +248,11 @@ std::array<double, 2> FedPatch::nearest_feasible(const PatchBox& box) const {
     return feasible({box.s + share * box.half_s, 0.0, box.w - share * box.half_w, 0.0}) == Feasible::all;
   };
   if (exists(0.0)) return {box.s, box.w};
+  if (kind_ != Kind::unlike) {
+    // Where w = s on the way to that corner, and a little more; the halving stands in where rounding denies it.
+    const double share = std::min(1.0, (box.w - box.s) / (box.half_s + box.half_w) * (1.0 + 1e-12));
+    if (exists(share)) return {box.s + share * box.half_s, box.w - share * box.half_w};
+  }
   for (int i = 0; i < 50; ++i) (exists(0.5 * (low + high)) ? high : low) = 0.5 * (low + high);
   return {box.s + high * box.half_s, box.w - high * box.half_w};
 }

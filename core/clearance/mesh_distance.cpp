@@ -20,6 +20,40 @@ Eigen::Vector3d MeshDistance::as_drawn(const Eigen::Vector3d& p) const {
   return q;
 }
 
+// The corners must lie behind the plane square to the way to the triangle. Where they do not, the triangle is thinner than
+// rounding can tell, and its edges stand for it; or p lies so near that rounding has turned the way, and it is turned
+// back, or, with no digits left of it, stands square to the triangle.
+SurfaceDistance MeshDistance::near_triangle(const Eigen::Vector3d& q, const std::array<Eigen::Vector3d, 3>& corners,
+                                            Eigen::Vector3d off) const {
+  double d = off.norm();
+  for (std::size_t i = 0; i < 3; ++i) {
+    const Eigen::Vector3d &from = corners[i], edge = corners[(i + 1) % 3] - from;
+    const double along = edge.squaredNorm() > 0.0 ? edge.dot(q - from) / edge.squaredNorm() : 0.0;
+    const Eigen::Vector3d there = q - from - std::clamp(along, 0.0, 1.0) * edge;
+    if (there.norm() < d) d = there.norm(), off = there;
+  }
+  const double size = extent_ + d, rounding = 0x1p-47 * size, no_digits = 0x1p-44 * size;
+  if (d > no_digits)
+    if (const auto behind = turned_behind(off / d, q - off, corners, rounding)) {
+      // The way turned back may be shorter than the way that rounding had turned.
+      for (const Eigen::Vector3d& corner : corners) d = std::min(d, behind->dot(q - corner));
+      return {std::max(d, 0.0), *behind};
+    }
+  // Square to the longest edge first, then to the rest: so it stays square to a thin triangle too.
+  std::size_t longest = 0;
+  const auto edge = [&](std::size_t i) { return Eigen::Vector3d(corners[(i + 1) % 3] - corners[i]); };
+  for (const std::size_t i : {1u, 2u})
+    if (edge(i).squaredNorm() > edge(longest).squaredNorm()) longest = i;
+  const Eigen::Vector3d along = edge(longest).normalized();
+  const auto square = [&](Eigen::Vector3d v) {
+    for (int again = 0; again < 2; ++again) v = (v - v.dot(along) * along).stableNormalized();
+    return v;
+  };
+  const Eigen::Vector3d normal = along.cross(square(edge((longest + 1) % 3))).stableNormalized();
+  const double height = normal.dot(q - corners[longest]);
+  return {std::abs(height), height < 0.0 ? Eigen::Vector3d(-normal) : normal};
+}
+
 SurfaceDistance MeshDistance::distance(Piece piece, const Eigen::Vector3d& p) const {
   const Eigen::Vector3d q = as_drawn(p);
   SurfaceDistance found{};
@@ -31,20 +65,14 @@ SurfaceDistance MeshDistance::distance(Piece piece, const Eigen::Vector3d& p) co
   } else {
     const Eigen::Vector3d &a = body_.mesh->corner(piece.index, 0), &b = body_.mesh->corner(piece.index, 1),
                           &c = body_.mesh->corner(piece.index, 2);
-    Eigen::Vector3d off = q - nearest_on_triangle(q, a, b, c);
-    double d = off.norm();
-    // The corners must lie behind the plane square to the way there. Where they do not, the triangle is thinner
-    // than rounding can tell, and its edges stand for it.
+    const Eigen::Vector3d off = q - nearest_on_triangle(q, a, b, c);
+    const double d = off.norm();
     const double behind = std::max({off.dot(a - q), off.dot(b - q), off.dot(c - q)});
-    if (behind + d * d > extent_ * 0x1p-44 * d) {
-      for (const auto& [from, to] : {std::pair(&a, &b), std::pair(&b, &c), std::pair(&c, &a)}) {
-        const Eigen::Vector3d edge = *to - *from;
-        const double along = edge.squaredNorm() > 0.0 ? edge.dot(q - *from) / edge.squaredNorm() : 0.0;
-        const Eigen::Vector3d there = q - *from - std::clamp(along, 0.0, 1.0) * edge;
-        if (there.norm() < d) d = there.norm(), off = there;
-      }
+    if (d > 0.0 && behind + d * d <= extent_ * 0x1p-44 * d) {
+      found = {d, off / d};
+    } else {
+      found = near_triangle(q, {a, b, c}, off);
     }
-    found = {d, d > 0.0 ? Eigen::Vector3d(off / d) : (b - a).cross(c - a).stableNormalized()};
   }
   found.direction.x() *= mirror_;
   return found;

@@ -38,6 +38,9 @@ class MeshDistance {
  private:
   [[nodiscard]] Eigen::Vector3d as_drawn(const Eigen::Vector3d& p) const;
 
+  [[nodiscard]] SurfaceDistance near_triangle(const Eigen::Vector3d& q, const std::array<Eigen::Vector3d, 3>& corners,
+                                              Eigen::Vector3d off) const;
+
   MeshBody body_;
   double mirror_ = 1.0;  // sign of x
   double extent_;

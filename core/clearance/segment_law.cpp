@@ -13,14 +13,18 @@ using Eigen::Isometry3d;
 using Eigen::Matrix3d;
 using Eigen::Vector3d;
 
+double size_of(double a, double b) { return std::sqrt(a * a + b * b); }
+
 // How far a length stays measurable as an azimuth: an integral over pieces of at most a radian, by five points of
 // Gauss each (Abramowitz and Stegun 1964, table 25.4).
 double cone_length(const ConeSegment& cone, double azimuth) {
   constexpr std::array<double, 3> at{0.0, 0.5384693101056831, 0.9061798459386640};
   constexpr std::array<double, 3> weight{0.5688888888888889, 0.4786286704993665, 0.2369268850561891};
   const double pieces = std::max(1.0, std::ceil(std::abs(azimuth))), half = 0.5 * azimuth / pieces;
+  const double across2 = cone.taper_mm_per_rad * cone.taper_mm_per_rad + cone.climb_mm_per_rad * cone.climb_mm_per_rad;
   const auto speed = [&](double t) {
-    return std::hypot(cone.taper_mm_per_rad, cone.start_radius_mm + cone.taper_mm_per_rad * t, cone.climb_mm_per_rad);
+    const double radius = cone.start_radius_mm + cone.taper_mm_per_rad * t;
+    return std::sqrt(across2 + radius * radius);
   };
   double sum = 0.0;
   for (double i = 0.0; i < pieces; ++i) {
@@ -32,6 +36,7 @@ double cone_length(const ConeSegment& cone, double azimuth) {
 }
 
 double cone_azimuth(const ConeSegment& cone, double length) {
+  if (length <= 0.0) return 0.0;
   double low = 0.0, high = cone.turn_rad;
   if (length >= cone_length(cone, high)) return high;
   for (int i = 0; i < 60; ++i) {  // halves to the last digit
@@ -96,21 +101,21 @@ ConeFrame cone_frame(double rho, double b, double c) {
   const Vector3d dp = Vector3d::UnitY(), dm(0.0, -c, 2.0 * rho);
   const Vector3d dT = (dp - T.dot(dp) * T) / v, dB = (dm - B.dot(dm) * B) / size;
   ConeFrame frame;
-  frame.F << T, N, B;
-  frame.dF << dT, dB.cross(T) + B.cross(dT), dB;
+  frame.F.col(0) = T, frame.F.col(1) = N, frame.F.col(2) = B;
+  frame.dF.col(0) = dT, frame.dF.col(1) = dB.cross(T) + B.cross(dT), frame.dF.col(2) = dB;
   return frame;
 }
 
 ConeBounds cone_bounds(double least, double most, double b, double c) {
-  const double q = std::hypot(b, c), climb = std::abs(c), taper = std::abs(b), speed2 = q * q + least * least;
+  const double q = size_of(b, c), climb = std::abs(c), taper = std::abs(b), speed2 = q * q + least * least;
   // The tangent's angle is atan(rho / q).
-  const double t1 = q / speed2, t2 = std::hypot(t1 * t1, 2.0 * most * q / (speed2 * speed2));
+  const double t1 = q / speed2, t2 = size_of(t1 * t1, 2.0 * most * q / (speed2 * speed2));
   // The binormal: m / |m|, |m| >= rho^2, by the parts of m' and m'' square to m.
-  const double size = least * least, dm = std::hypot(climb, 2.0 * most);
+  const double size = least * least, dm = size_of(climb, 2.0 * most);
   const double b1 = climb * (most * most + 2.0 * taper * taper + 4.0 * taper * most + 2.0 * taper * climb) / (size * size);
-  const double b2 = 2.0 * climb * std::hypot(2.0 * taper, most) / (size * size) + 2.0 * b1 * dm / size + b1 * b1;
+  const double b2 = 2.0 * climb * size_of(2.0 * taper, most) / (size * size) + 2.0 * b1 * dm / size + b1 * b1;
   const double n2 = b2 + 2.0 * b1 * t1 + t2;
-  return {std::hypot(t1, b1), std::hypot(t2, n2, b2)};
+  return {size_of(t1, b1), std::sqrt(t2 * t2 + n2 * n2 + b2 * b2)};
 }
 
 double length_mm(const SegmentShape& shape) {
@@ -129,6 +134,7 @@ SegmentLaw::SegmentLaw(const SegmentShape& shape) {
     curvature = screw->curvature_per_mm;
     torsion = screw->torsion_per_mm;
     rate = std::hypot(curvature, torsion);
+    if (rate > 0.0) axis_t = torsion / rate, axis_b = curvature / rate;
     return;
   }
   const auto& segment = std::get<ConeSegment>(shape);
@@ -140,8 +146,27 @@ SegmentLaw::SegmentLaw(const SegmentShape& shape) {
   start = cone_frame(rho0, taper, climb).F;
 }
 
+// Twist{e_x, (torsion, 0, curvature)}.after(t), written out: it is asked for at every distance. The advance is written
+// with the angle's own sines, so that slight bends keep their digits.
+Isometry3d SegmentLaw::on_screw(double t) const {
+  Isometry3d X = Isometry3d::Identity();
+  if (rate == 0.0) {
+    X.translation().x() = t;
+    return X;
+  }
+  const double half_sine = std::sin(0.5 * rate * t), half_cosine = std::cos(0.5 * rate * t);
+  const double sine = 2.0 * half_sine * half_cosine, versine = 2.0 * half_sine * half_sine, cosine = 1.0 - versine;
+  const double a = axis_t, b = axis_b, mixed = versine * a * b;
+  X.linear() << cosine + versine * a * a, -sine * b, mixed,  //
+      sine * b, cosine, -sine * a,                           //
+      mixed, sine * a, cosine + versine * b * b;
+  const double along = t * a, ahead = sine / rate;
+  X.translation() = Vector3d(along * a + ahead * b * b, versine / rate * b, (along - ahead * a) * b);
+  return X;
+}
+
 Isometry3d SegmentLaw::at(double t) const {
-  if (!cone) return Twist{Vector3d::UnitX(), {torsion, 0.0, curvature}}.after(t);
+  if (!cone) return on_screw(t);
   const double rho = rho0 + taper * t, sine = std::sin(t), cosine = std::cos(t);
   Isometry3d X = Isometry3d::Identity();
   const Matrix3d turned = Eigen::AngleAxisd(t, Vector3d::UnitZ()).toRotationMatrix();

@@ -39,11 +39,13 @@ Twist twist_between(const Eigen::Isometry3d& from, const Eigen::Isometry3d& to, 
 struct SegmentLaw {
   explicit SegmentLaw(const SegmentShape& shape);
   [[nodiscard]] Eigen::Isometry3d at(double parameter) const;
+  [[nodiscard]] Eigen::Isometry3d on_screw(double along_mm) const;  // the same, of a screw
   [[nodiscard]] double length_to(double parameter) const;
   [[nodiscard]] double parameter_at(double length_mm) const;
 
   bool cone = false;
   double curvature = 0.0, torsion = 0.0, rate = 0.0;               // of a screw
+  double axis_t = 0.0, axis_b = 0.0;                               // its axis, (torsion, 0, curvature) / rate
   double rho0 = 0.0, taper = 0.0, climb = 0.0, turn = 0.0;         // of a cone
   Eigen::Matrix3d start = Eigen::Matrix3d::Identity();             // Frenet frame of the cone at its start
 };

@@ -36,6 +36,13 @@ Profile cylinder_profile(double r, double z, double radius, double half) {
   return dr > dz ? Profile{dr, 1.0, 0.0} : Profile{dz, 0.0, up};
 }
 
+// At a corner next to the side: the way there lies between the directions of the two faces, which rounding must not deny
+// it. `ahead` is the direction in which the side runs on past the corner.
+Profile to_side_corner(double radial, double axial, const Eigen::Vector2d& ahead) {
+  const double back = std::min(0.0, radial * ahead.x() + axial * ahead.y());
+  return to_corner(radial - back * ahead.x(), axial - back * ahead.y());
+}
+
 // A frustum: its side runs from (from_radius, -half) along `slant`.
 Profile frustum_profile(double r, double z, double from_radius, double to_radius, double half,
                         const Eigen::Vector2d& slant, double length) {
@@ -46,10 +53,10 @@ Profile frustum_profile(double r, double z, double from_radius, double to_radius
     if (along >= 0.0 && along <= length) return {out, slant.y(), -slant.x()};
     if (along < 0.0) {
       if (r <= from_radius) return {-half - z, 0.0, -1.0};
-      return to_corner(r - from_radius, z + half);
+      return to_side_corner(r - from_radius, z + half, -slant);
     }
     if (r <= to_radius) return {z - half, 0.0, 1.0};
-    return to_corner(r - to_radius, z - half);
+    return to_side_corner(r - to_radius, z - half, slant);
   }
   if (z > half) {
     if (r <= to_radius) return {z - half, 0.0, 1.0};
@@ -114,7 +121,7 @@ ConvexBody::ConvexBody(const Shape& shape) {
       if (normal.norm() > 0.5) faces.push_back({a, b, c, normal});  // thin triangles border on others
       extent_ = std::max({extent_, a.norm(), b.norm(), c.norm()});
     }
-    faces_ = std::make_shared<const std::vector<Face>>(std::move(faces));
+    hull_ = std::make_shared<const Hull>(Hull{std::move(faces), hull->points});
   } else {
     require(std::holds_alternative<HalfSpace>(shape), "a mesh is not convex");
     const auto& plane = std::get<HalfSpace>(shape);
@@ -179,7 +186,7 @@ SurfaceDistance ConvexBody::hull_distance(const Eigen::Vector3d& p) const {
   SurfaceDistance deepest{-std::numeric_limits<double>::infinity(), {}};
   Eigen::Vector3d nearest = p;
   double least = std::numeric_limits<double>::infinity();
-  for (const Face& face : *faces_) {
+  for (const Face& face : hull_->faces) {
     const double height = face.normal.dot(p - face.a);
     if (height > deepest.distance_mm) deepest = {height, face.normal};
     if (height <= 0.0) continue;
@@ -189,7 +196,32 @@ SurfaceDistance ConvexBody::hull_distance(const Eigen::Vector3d& p) const {
   }
   if (!(least > 0.0) || least == std::numeric_limits<double>::infinity()) return deepest;
   const double d = std::sqrt(least);
-  return {d, (p - nearest) / d};
+  const Eigen::Vector3d direction = (p - nearest) / d;
+  // The way there is known to the rounding of its ends: far off that does not turn it.
+  if (d > 0x1p-6 * extent_) return {d, direction};
+  // Nearer than that no digit of it is left: the face that p stands highest over is as good.
+  if (d < 0x1p-44 * extent_) return deepest;
+  const auto behind = turned_behind(direction, nearest, hull_->corners, 0x1p-47 * extent_);
+  return behind ? SurfaceDistance{d, *behind} : deepest;
+}
+
+std::optional<Eigen::Vector3d> turned_behind(Eigen::Vector3d g, const Eigen::Vector3d& nearest,
+                                             std::span<const Eigen::Vector3d> corners, double rounding_mm) {
+  constexpr int turns = 60;
+  for (int i = 0; i < turns; ++i) {
+    double most = rounding_mm;
+    Eigen::Vector3d over = Eigen::Vector3d::Zero();
+    for (const Eigen::Vector3d& corner : corners) {
+      const Eigen::Vector3d there = corner - nearest;
+      if (const double rise = g.dot(there); rise > most) most = rise, over = there;
+    }
+    if (most == rounding_mm) return g;
+    g -= most / over.squaredNorm() * over;
+    const double size = g.norm();
+    if (!(size > 0.5)) return std::nullopt;
+    g /= size;
+  }
+  return std::nullopt;
 }
 
 SurfaceDistance ConvexBody::distance(const Eigen::Vector3d& p) const {
@@ -198,7 +230,11 @@ SurfaceDistance ConvexBody::distance(const Eigen::Vector3d& p) const {
     case Kind::half_space:
       return {q.dot(axis_), axis_};
     case Kind::capsule: {
-      const Eigen::Vector3d off = q - std::clamp(q.dot(axis_), -half_.x(), half_.x()) * axis_;
+      const double t = q.dot(axis_);
+      Eigen::Vector3d off = q - std::clamp(t, -half_.x(), half_.x()) * axis_;
+      // Near the axis rounding would give the way out a part along it, and the plane square to it would cut the body.
+      const double along = off.dot(axis_);
+      off -= (t > half_.x() ? std::min(along, 0.0) : t < -half_.x() ? std::max(along, 0.0) : along) * axis_;
       const double d = off.norm();
       return {d - from_radius_, d > 0.0 ? Eigen::Vector3d(off / d) : side_};
     }
@@ -212,7 +248,8 @@ SurfaceDistance ConvexBody::distance(const Eigen::Vector3d& p) const {
     case Kind::cylinder:
     case Kind::frustum: {
       const double z = q.dot(axis_);
-      const Eigen::Vector3d radial = q - z * axis_;
+      Eigen::Vector3d radial = q - z * axis_;
+      radial -= radial.dot(axis_) * axis_;  // what rounding leaves along the axis counts near it
       const double r = radial.norm();
       const Profile profile =
           kind_ == Kind::cylinder

@@ -9,6 +9,8 @@
 #include <Eigen/Core>
 #include <coilwright/machine/shape.hpp>
 #include <memory>
+#include <optional>
+#include <span>
 #include <vector>
 
 namespace coilwright {
@@ -50,7 +52,11 @@ class ConvexBody {
   double from_radius_ = 0.0, to_radius_ = 0.0;
   double slant_length_ = 0.0;                         // of a frustum
   Eigen::Vector2d slant_ = Eigen::Vector2d::Zero();   // unit, along its side in (radial, axial)
-  std::shared_ptr<const std::vector<Face>> faces_;
+  struct Hull {
+    std::vector<Face> faces;
+    std::vector<Eigen::Vector3d> corners;
+  };
+  std::shared_ptr<const Hull> hull_;
   double extent_ = 0.0;
 };
 
@@ -58,6 +64,10 @@ class ConvexBody {
 // C. Ericson, Real-Time Collision Detection (2005), 5.1.5.
 Eigen::Vector3d nearest_on_triangle(const Eigen::Vector3d& p, const Eigen::Vector3d& a, const Eigen::Vector3d& b,
                                     const Eigen::Vector3d& c);
+// A unit direction from the nearest point of a body to a point so near that rounding has turned the way there: turned back
+// until all corners lie behind the plane square to it, within `rounding_mm`. None where it has no digits left.
+std::optional<Eigen::Vector3d> turned_behind(Eigen::Vector3d direction, const Eigen::Vector3d& nearest,
+                                             std::span<const Eigen::Vector3d> corners, double rounding_mm);
 // The distance to a box with edges along the axes; a subgradient as for convex bodies.
 SurfaceDistance box_distance(const Eigen::Vector3d& from_middle, const Eigen::Vector3d& half_edges);
 

@@ -65,8 +65,9 @@ class OurSide {
     CertifiedMinimum search(tolerance);
     std::vector<double> found;
     const std::size_t at_once = wanted == Wanted::each ? 1 : indices_.size();
+    std::vector<PatchCourse> courses = courses_of(part_, indices_, half_edges_);
     for (std::size_t i = 0; i < indices_.size(); i += at_once) {
-      const auto courses = courses_of(part_, std::span(indices_).subspan(i, at_once), half_edges_);
+      for (PatchCourse& course : courses) course.bodies = std::span(indices_).subspan(i, at_once);
       found.push_back(search.find(courses, Scenery{convex_, meshes_}).lower_mm - surface_mm_);
     }
     evaluations_ = search.evaluations();

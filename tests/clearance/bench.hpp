@@ -2,9 +2,11 @@
 #pragma once
 
 #include <Eigen/Geometry>
+#include <algorithm>
 #include <cmath>
 #include <coilwright/clearance/shape_distance.hpp>
 #include <coilwright/rolling/pose.hpp>
+#include <cstddef>
 #include <cstdint>
 #include <cstdlib>
 #include <numbers>
@@ -41,6 +43,18 @@ inline int effort() {
   const int times = value ? std::atoi(value) : 1;
   return times > 0 ? times : 1;
 }
+
+// A claimed bound under attack: how often it was tried, how often it did not hold, and by how little it held. `room` is
+// what is left of it, rounding allowed for: negative when it is broken.
+struct Claim {
+  std::size_t tried = 0, broken = 0;
+  double least_room = 1e300;
+  void hold(double room) {
+    ++tried;
+    if (!(room >= 0.0)) ++broken;
+    least_room = std::min(least_room, room);
+  }
+};
 
 inline Shape random_shape(Dice& dice, const Eigen::Vector3d& centre, int kind) {
   const Eigen::Vector3d half = dice.direction() * dice.between(10.0, 150.0);

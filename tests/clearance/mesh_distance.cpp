@@ -66,6 +66,41 @@ TEST_CASE("pieces of a mesh hold what is in them", "[clearance][property]") {
   }
 }
 
+TEST_CASE("the half-space of a triangle holds it, however near or thin", "[clearance][bound][attack]") {
+  Dice dice(75);
+  bench::Claim supports, lipschitz;
+  const double rounding = 1e-11;  // coordinates up to 300 mm
+  const auto speck = [&](double from) { return Vector3d(dice.within(std::pow(10.0, dice.between(from, 0)))); };
+  for (int i = 0; i < 3000 * bench::effort(); ++i) {
+    std::vector<Vector3d> corners{dice.within(100), dice.within(100), dice.within(100)};
+    if (i % 4 == 1) corners[2] = corners[0] + dice.between(0, 1) * (corners[1] - corners[0]) + speck(-9);
+    if (i % 4 == 2) corners[2] = corners[0] + speck(-9);
+    if (i % 4 == 3)
+      for (Vector3d& corner : corners) corner *= 0.01;
+    const auto mesh = std::make_shared<const TriangleMesh>(TriangleMesh::from(corners, {{0, 1, 2}}).value());
+    const MeshDistance distance(at(mesh, Vector3d::Zero()));
+    const MeshDistance::Piece triangle{MeshDistance::Piece::Kind::triangle, 0};
+    for (int k = 0; k < 6; ++k) {
+      Vector3d p = dice.within(200);
+      if (k % 3 == 1) {
+        const SurfaceDistance found = distance.distance(triangle, p);
+        p += speck(-12) - found.distance_mm * found.direction;
+      } else if (k % 3 == 2) {
+        const double a = dice.between(0, 1), b = dice.between(0, 1 - a);
+        p = corners[0] + a * (corners[1] - corners[0]) + b * (corners[2] - corners[0]) + speck(-12);
+      }
+      const Vector3d x = k < 3 ? dice.within(200) : Vector3d(p + dice.within(1.0));
+      const SurfaceDistance at_p = distance.distance(triangle, p), at_x = distance.distance(triangle, x);
+      supports.hold(at_x.distance_mm - at_p.distance_mm - at_p.direction.dot(x - p) + rounding);
+      lipschitz.hold((x - p).norm() - std::abs(at_x.distance_mm - at_p.distance_mm) + rounding);
+    }
+  }
+  WARN("triangles: " << supports.tried << " samples, " << supports.broken + lipschitz.broken << " violations");
+  CAPTURE(supports.least_room, lipschitz.least_room);
+  CHECK(supports.broken == 0);
+  CHECK(lipschitz.broken == 0);
+}
+
 TEST_CASE("a coil against a mesh agrees with dense sampling of all triangles", "[clearance][oracle]") {
   Dice dice(72);
   const auto roll = grooved_roll(16, 8);

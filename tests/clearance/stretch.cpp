@@ -61,11 +61,12 @@ TEST_CASE("the end of a straight ahead is a curve with these derivatives", "[cle
   }
 }
 
-TEST_CASE("no stretch goes farther than its bounds", "[clearance][bound]") {
+TEST_CASE("no stretch goes farther than its bounds", "[clearance][bound][attack]") {
   // Random pieces of every stage, long ones and short ones, random directions; the claim must hold at every
-  // sampled lag. Worst is the least of (true rise - bound), which must not be negative beyond rounding.
+  // sampled lag, 1e-9 mm of rounding allowed for.
   Dice dice(22);
-  double worst_rise = 1e9, worst_reach = 1e9, tightest = 1e9;
+  bench::Claim rises, reaches;
+  double tightest = 1e9;
   const std::vector<PosedPart> all = parts();
   for (int i = 0; i < 1500 * bench::effort(); ++i) {
     const PosedPart& part = all[static_cast<std::size_t>(i) % all.size()];
@@ -90,14 +91,15 @@ TEST_CASE("no stretch goes farther than its bounds", "[clearance][bound]") {
     const int samples = 60;
     for (int k = 0; k <= samples; ++k) {
       const Eigen::Vector3d step = at(middle - half + 2.0 * half * k / samples).c.p - m.c.p;
-      worst_rise = std::min(worst_rise, g.dot(step) - rise);
-      worst_reach = std::min(worst_reach, reach - step.norm());
+      rises.hold(g.dot(step) - rise + 1e-9);
+      reaches.hold(reach - step.norm() + 1e-9);
       if (half > 5.0) tightest = std::min(tightest, (g.dot(step) - rise) / half);
     }
   }
-  CAPTURE(worst_rise, worst_reach, tightest);
-  CHECK(worst_rise > -1e-9);
-  CHECK(worst_reach > -1e-9);
+  WARN("stretches: " << rises.tried << " samples, " << rises.broken + reaches.broken << " violations");
+  CAPTURE(rises.least_room, reaches.least_room, tightest);
+  CHECK(rises.broken == 0);
+  CHECK(reaches.broken == 0);
   CHECK(tightest < 0.01);  // and the bound is not idle
 }
 
