@@ -34,11 +34,7 @@ SurfaceDistance MeshDistance::near_triangle(const Eigen::Vector3d& q, const std:
   }
   const double size = extent_ + d, rounding = 0x1p-47 * size, no_digits = 0x1p-44 * size;
   if (d > no_digits)
-    if (const auto behind = turned_behind(off / d, q - off, corners, rounding)) {
-      // The way turned back may be shorter than the way that rounding had turned.
-      for (const Eigen::Vector3d& corner : corners) d = std::min(d, behind->dot(q - corner));
-      return {std::max(d, 0.0), *behind};
-    }
+    if (const auto behind = turned_behind(q, q - off, corners, rounding)) return *behind;
   // Square to the longest edge first, then to the rest: so it stays square to a thin triangle too.
   std::size_t longest = 0;
   const auto edge = [&](std::size_t i) { return Eigen::Vector3d(corners[(i + 1) % 3] - corners[i]); };

@@ -196,17 +196,17 @@ SurfaceDistance ConvexBody::hull_distance(const Eigen::Vector3d& p) const {
   }
   if (!(least > 0.0) || least == std::numeric_limits<double>::infinity()) return deepest;
   const double d = std::sqrt(least);
-  const Eigen::Vector3d direction = (p - nearest) / d;
   // The way there is known to the rounding of its ends: far off that does not turn it.
-  if (d > 0x1p-6 * extent_) return {d, direction};
+  if (d > 0x1p-6 * extent_) return {d, (p - nearest) / d};
   // Nearer than that no digit of it is left: the face that p stands highest over is as good.
   if (d < 0x1p-44 * extent_) return deepest;
-  const auto behind = turned_behind(direction, nearest, hull_->corners, 0x1p-47 * extent_);
-  return behind ? SurfaceDistance{d, *behind} : deepest;
+  return turned_behind(p, nearest, hull_->corners, 0x1p-47 * extent_).value_or(deepest);
 }
 
-std::optional<Eigen::Vector3d> turned_behind(Eigen::Vector3d g, const Eigen::Vector3d& nearest,
+std::optional<SurfaceDistance> turned_behind(const Eigen::Vector3d& p, const Eigen::Vector3d& nearest,
                                              std::span<const Eigen::Vector3d> corners, double rounding_mm) {
+  double d = (p - nearest).norm();
+  Eigen::Vector3d g = (p - nearest) / d;
   constexpr int turns = 60;
   for (int i = 0; i < turns; ++i) {
     double most = rounding_mm;
@@ -215,7 +215,11 @@ std::optional<Eigen::Vector3d> turned_behind(Eigen::Vector3d g, const Eigen::Vec
       const Eigen::Vector3d there = corner - nearest;
       if (const double rise = g.dot(there); rise > most) most = rise, over = there;
     }
-    if (most == rounding_mm) return g;
+    if (most == rounding_mm) {
+      // The way turned back may be shorter than the way that rounding had turned.
+      for (const Eigen::Vector3d& corner : corners) d = std::min(d, g.dot(p - corner));
+      return SurfaceDistance{std::max(d, 0.0), g};
+    }
     g -= most / over.squaredNorm() * over;
     const double size = g.norm();
     if (!(size > 0.5)) return std::nullopt;

@@ -64,9 +64,10 @@ class ConvexBody {
 // C. Ericson, Real-Time Collision Detection (2005), 5.1.5.
 Eigen::Vector3d nearest_on_triangle(const Eigen::Vector3d& p, const Eigen::Vector3d& a, const Eigen::Vector3d& b,
                                     const Eigen::Vector3d& c);
-// A unit direction from the nearest point of a body to a point so near that rounding has turned the way there: turned back
-// until all corners lie behind the plane square to it, within `rounding_mm`. None where it has no digits left.
-std::optional<Eigen::Vector3d> turned_behind(Eigen::Vector3d direction, const Eigen::Vector3d& nearest,
+// Of a body by its corners and its point nearest to a point p apart from it, so near that rounding has turned the way
+// there: the way turned back until all corners lie behind the plane square to it, within `rounding_mm`, and the distance
+// to that plane where it is less. None where the way has no digits left.
+std::optional<SurfaceDistance> turned_behind(const Eigen::Vector3d& p, const Eigen::Vector3d& nearest,
                                              std::span<const Eigen::Vector3d> corners, double rounding_mm);
 // The distance to a box with edges along the axes; a subgradient as for convex bodies.
 SurfaceDistance box_distance(const Eigen::Vector3d& from_middle, const Eigen::Vector3d& half_edges);
