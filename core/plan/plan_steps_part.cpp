@@ -120,7 +120,7 @@ void plan_part(Plan& plan, const RollingSetup& setup, const std::vector<RolledPa
                                  say.length(Length::mm(folds->travel_mm), 2) + ": the change of radius there is too sudden. What comes out "
                                  "around the joints is not known. Put an easing between.");
     else part.reached = std::get<std::vector<ReachedCurvature>>(std::move(outcome));
-    for (Transition& transition : part.programme->transitions) mark_reached(transition, line, part.reached);
+    for (Transition& transition : part.programme->transitions) mark_reached(transition, setup.law, line, part.reached);
   }
   say_transitions(plan);
   plan_growing(plan, setup, static_cast<int>(passes.size()));

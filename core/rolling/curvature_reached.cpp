@@ -190,11 +190,13 @@ ReachedOutcome curvature_reached(const MomentCurvature& law, const RollGeometry&
   return reached;
 }
 
-void mark_reached(Transition& transition, const Centreline& part, std::span<const ReachedCurvature> reached) {
+void mark_reached(Transition& transition, const MomentCurvature& law, const Centreline& part,
+                  std::span<const ReachedCurvature> reached) {
   constexpr double share = 0.01;
   const Centreline::Joined &before = part.segments()[transition.before], &after = part.segments()[transition.before + 1];
-  const auto curvature_in = [](const Centreline::Joined& segment, double along) {
-    return segment.curve.curvature(std::clamp(along - segment.from_mm, 0.0, segment.curve.length_mm()));
+  const auto curvature_in = [&law](const Centreline::Joined& segment, double along) {
+    const double drawn = segment.curve.curvature(std::clamp(along - segment.from_mm, 0.0, segment.curve.length_mm()));
+    return drawn > 0.0 ? held_curvature(law, drawn) : 0.0;
   };
   const double joint = after.from_mm;
   const double tighter = std::max(curvature_in(before, joint), curvature_in(after, joint));

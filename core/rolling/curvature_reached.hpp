@@ -23,7 +23,7 @@ namespace coilwright {
 
 struct ReachedCurvature {
   double fed_mm;     // along the part
-  double curvature;  // free, 1/mm
+  double curvature;  // free, 1/mm; of an angle while the rolls still hold it sideways (held_curvature)
 };
 
 // The stock would have to lie closer round the centre roll than its face.
@@ -41,6 +41,7 @@ ReachedOutcome curvature_reached(const MomentCurvature& law, const RollGeometry&
 
 // Where around the joint of two segments the curvature reached is off by more than a hundredth of what it should be; of
 // a straight, of the other segment's. Sets `reached_from_mm` and `reached_to_mm` of a transition of this part.
-void mark_reached(Transition& transition, const Centreline& part, std::span<const ReachedCurvature> reached);
+void mark_reached(Transition& transition, const MomentCurvature& law, const Centreline& part,
+                  std::span<const ReachedCurvature> reached);
 
 }  // namespace coilwright

@@ -173,3 +173,43 @@ TEST_CASE("a march by sums over places alone agrees", "[reached][oracle]") {
   CAPTURE(worst * 900);
   CHECK(worst < 0.01 / 900);
 }
+
+TEST_CASE("outside the length that is marked the curvature is what it should be, of an angle too", "[reached][property]") {
+  const Section tube = Section::round_tube(Length::mm(42.4), Length::mm(2.6)).value();
+  const Section angle = Section::from(AngleBar{Length::mm(50), Length::mm(50), Length::mm(5)}).value();
+  for (const Section& section : {tube, angle}) {
+    CAPTURE(section.text());
+    const RollingSetup with =
+        RollingSetup::of({section, find_material("S235").value(), "", "", {}}, example_machine(), Angle());
+    Centreline part;
+    part.append(SegmentCurve::straight(Length::mm(1500)));
+    part.append(SegmentCurve::arc(Length::mm(1500), Angle::rad(1.4)));
+    part.append(SegmentCurve::arc(Length::mm(3000), Angle::rad(0.7)));
+    auto made = roll_programme(with, part, 1, {50.0, 2.0});
+    REQUIRE(std::holds_alternative<RollProgramme>(made));
+    RollProgramme& programme = std::get<RollProgramme>(made);
+    const auto outcome = curvature_reached(with.law, with.rolls, programme.passes, 10.0);
+    REQUIRE(std::holds_alternative<std::vector<ReachedCurvature>>(outcome));
+    const auto& found = std::get<std::vector<ReachedCurvature>>(outcome);
+    REQUIRE(programme.transitions.size() == 2);
+    for (Transition& transition : programme.transitions) {
+      mark_reached(transition, with.law, part, found);
+      const auto &before = part.segments()[transition.before], &after = part.segments()[transition.before + 1];
+      const double joint = after.from_mm;
+      REQUIRE(transition.reached_from_mm);
+      REQUIRE(transition.reached_to_mm);
+      // It lies around the joint, not over all of its segments.
+      CHECK(*transition.reached_from_mm > joint - 2.0 * with.rolls.half_spacing_mm);
+      CHECK(*transition.reached_from_mm < joint);
+      CHECK(*transition.reached_to_mm > joint);
+      CHECK(*transition.reached_to_mm < joint + 3.0 * with.rolls.half_spacing_mm);
+      for (const ReachedCurvature& r : found) {
+        if (r.fed_mm < 0.5 * (before.from_mm + joint) || r.fed_mm > 0.5 * (joint + after.to_mm())) continue;
+        if (r.fed_mm >= *transition.reached_from_mm && r.fed_mm <= *transition.reached_to_mm) continue;
+        const double drawn = (r.fed_mm < joint ? before : after).curve.curvature(0.0);
+        const double aim = drawn > 0.0 ? held_curvature(with.law, drawn) : 0.0;
+        CHECK(std::abs(r.curvature - aim) <= 0.0101 * std::max(aim, drawn > 0.0 ? 0.0 : after.curve.curvature(0.0)));
+      }
+    }
+  }
+}
