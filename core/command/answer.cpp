@@ -31,6 +31,10 @@ int tell_answer(const std::string& text, const CommandLine& line, int exit_code)
   return exit_code::cannot_read_or_write;
 }
 
+TextStyle text_style(const CommandLine& line) {
+  return {.color = !line.no_color && !line.output && shows_colors(Stream::output), .brief = line.quiet};
+}
+
 int input_exit_code(const Findings& findings) {
   const bool unreadable =
       std::any_of(findings.begin(), findings.end(), [](const Finding& f) { return f.about == "file"; });

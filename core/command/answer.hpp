@@ -2,6 +2,7 @@
 #pragma once
 
 #include <coilwright/command/job_options.hpp>
+#include <coilwright/report/plan_text.hpp>
 #include <string>
 
 namespace coilwright {
@@ -14,6 +15,9 @@ int tell(const Done& done);
 
 // An answer, to standard output or to the file that was asked for. Returns `exit_code`, or that of writing.
 int tell_answer(const std::string& text, const CommandLine& line, int exit_code);
+
+// How an answer is written: in colour only to a terminal that shows it.
+TextStyle text_style(const CommandLine& line);
 
 // 5 if something could not be read, otherwise 3.
 int input_exit_code(const Findings& findings);

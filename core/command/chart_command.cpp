@@ -228,7 +228,7 @@ int run_chart(const CommandLine& line) {
                                [](const ChartCell& cell) { return cell.outcome == ChartOutcome::clears; });
   const bool faultless = std::none_of(chart.findings.begin(), chart.findings.end(),
                                       [](const Finding& f) { return f.level == Level::fault; });
-  const TextStyle style{.color = !line.no_color && !line.output && shows_colors(Stream::output), .brief = line.quiet};
+  const TextStyle style = text_style(line);
   const std::string answer = kind_of(line) == Kind::drawing ? chart_drawing(chart, *drawing_format(*line.output))
                              : kind_of(line) == Kind::csv   ? chart_csv(chart)
                              : line.json                    ? chart_json(chart)

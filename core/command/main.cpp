@@ -20,8 +20,12 @@ ProgramForm program_form() {
         "everything about one job: lengths, travel and lift per pass, clearance, what to watch",
         true,
         {}},
+       {"clearance",
+        "does it clear, how close, where, at which fed length; what would make it clear",
+        true,
+        {}},
        {"programme",
-        "travel, lift and feed by fed length: a table for a spreadsheet, or with -o F.svg, F.png, F.pdf a drawing",
+        "travel, lift and feed by fed length; with -o F.csv for a spreadsheet, with F.svg, F.png, F.pdf a drawing",
         true,
         {}},
        chart_form(),
@@ -42,7 +46,7 @@ int run(const std::vector<std::string>& arguments) {
   const CommandLine& line = std::get<CommandLine>(parsed);
   if (line.command == "chart") return run_chart(line);
   if (line.command == "programme") return run_programme(line);
-  return line.command == "plan" ? run_plan(line) : run_tables(line);
+  return line.command == "tables" ? run_tables(line) : run_plan(line);
 }
 
 }  // namespace

@@ -1,9 +1,7 @@
 #include <coilwright/command/answer.hpp>
-#include <coilwright/command/output.hpp>
 #include <coilwright/command/plan_command.hpp>
 #include <coilwright/plan/plan.hpp>
 #include <coilwright/report/plan_json.hpp>
-#include <coilwright/report/plan_text.hpp>
 
 namespace coilwright {
 
@@ -16,9 +14,8 @@ int run_plan(const CommandLine& line) {
     locate(faults, *job);
     return tell_faults(faults, line.json, line.no_color, exit_code::wrong_value);
   }
-  const TextStyle style{.color = !line.no_color && !line.output && shows_colors(Stream::output),
-                        .brief = line.quiet};
-  return tell_answer(line.json ? plan_json(*plan) : plan_text(*plan, style), line,
+  const auto as_text = line.command == "clearance" ? clearance_text : plan_text;
+  return tell_answer(line.json ? plan_json(*plan) : as_text(*plan, text_style(line)), line,
                      plan->answer_is_yes() ? exit_code::yes : exit_code::no);
 }
 

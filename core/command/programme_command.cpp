@@ -2,6 +2,7 @@
 #include <coilwright/command/programme_command.hpp>
 #include <coilwright/plan/programme.hpp>
 #include <coilwright/report/programme_csv.hpp>
+#include <coilwright/report/plan_text.hpp>
 #include <coilwright/report/programme_drawing.hpp>
 
 namespace coilwright {
@@ -22,9 +23,9 @@ int run_programme(const CommandLine& line) {
   if (!planned) return refused(planned.error(), exit_code::no);
   const std::optional<DrawingFormat> format = line.output ? drawing_format(*line.output) : std::nullopt;
   const int code = plan->answer_is_yes() ? exit_code::yes : exit_code::no;
-  return tell_answer(format ? programme_drawing(*planned, job->name == "job" ? "Part" : job->name, *format, job->show)
-                            : programme_csv(planned->programme, job->show),
-                     line, code);
+  if (format) return tell_answer(programme_drawing(*planned, job->name == "job" ? "Part" : job->name, *format, job->show), line, code);
+  if (line.output && line.output->ends_with(".csv")) return tell_answer(programme_csv(*planned, *job), line, code);
+  return tell_answer(programme_text(*planned, *plan, text_style(line)), line, code);
 }
 
 }  // namespace coilwright

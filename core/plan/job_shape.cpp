@@ -73,8 +73,8 @@ void take_stair(JobShape& shape, const StairSpec& spec, const KeyedValues& value
 void take_segments(JobShape& shape, const StockFaces& stock, Findings& faults) {
   const Result<Part> part = Part::from(shape.segments, stock);
   if (!part) return append(faults, part.error());
+  if (part->segments().size() > 1 || !part->segments().front().coil()) return;  // its notes are the plan's
   shape.assumptions.insert(shape.assumptions.end(), part->notes().begin(), part->notes().end());
-  if (part->segments().size() > 1 || !part->segments().front().coil()) return;
   shape.coil = spec_of(*part->segments().front().coil());
   shape.segments.clear();
 }

@@ -104,6 +104,7 @@ struct PartPlan {
   std::optional<RollProgramme> programme;  // none: a segment cannot be rolled; findings say why
   // Free curvature really left along the last pass, where settings change; empty when they do not.
   std::vector<ReachedCurvature> reached = {};
+  std::vector<TaperReached> tapers = {};  // the worst place of each, of what is computed
   std::optional<PartGrowth> growth = {};        // none: not followed through the machine; findings say why
 };
 

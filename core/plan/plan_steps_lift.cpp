@@ -65,7 +65,7 @@ std::string pieces_text(const Remarks& say, const Blank& blank, Length bar) {
 std::optional<BandedLift> plan_lift(Plan& plan, const RollingSetup& setup, const std::vector<RolledPass>& passes) {
   Remarks say(plan);
   if (!passes.back().lift) return std::nullopt;
-  BandedLift banded = band_lift(setup, passes.back(), plan.job.machine.outboard_roll->radius);
+  BandedLift banded = band_lift(setup, passes.back());
   plan.lift = banded.plan;
   warn(say, banded.plan);
   if (const auto limit = plan.job.machine.limits.roll_lift) {

@@ -1,3 +1,4 @@
+#include <algorithm>
 #include <cmath>
 #include <coilwright/plan/plan_steps.hpp>
 #include <coilwright/quantity/number_text.hpp>
@@ -49,6 +50,34 @@ void say_transitions(Plan& plan) {
   if (!where.empty())
     say.caution("segment", "Where one segment meets the next the rolls span the change: in these lengths along the part no radius is "
                            "promised; computed, it can come out tighter or wider than both. Segment " + where + ".");
+}
+
+// What the stock really takes where settings change, at a joint or along a taper.
+void march_changes(Plan& plan, const RollingSetup& setup) {
+  constexpr double step_mm = 10.0;
+  Remarks say(plan);
+  PartPlan& part = *plan.part;
+  RollProgramme& programme = *part.programme;
+  const auto& last = programme.passes.back();
+  if (std::all_of(last.begin(), last.end(), [](const ProgrammeStep& s) { return s.kind == ProgrammeStep::Kind::hold; })) return;
+  const Centreline line = in_feed_frame(part.part);
+  ReachedOutcome outcome = curvature_reached(setup.law, setup.rolls, programme.passes, step_mm);
+  if (const auto* folds = std::get_if<FoldsRound>(&outcome))
+    say.caution("segment", "Computed along the part, the stock would lie round the centre roll in pass " + std::to_string(folds->pass + 1) +
+                               " at a fed length of " + say.length(Length::mm(folds->fed_mm), 0) + ", at a travel of " +
+                               say.length(Length::mm(folds->travel_mm), 2) + ": the change of radius there is too sudden. What comes out "
+                               "around the joints is not known. Put an easing between.");
+  else part.reached = std::get<std::vector<ReachedCurvature>>(std::move(outcome));
+  for (Transition& transition : programme.transitions) mark_reached(transition, setup.law, line, part.reached);
+  part.tapers = worst_along_tapers(setup.law, line, programme.transitions, part.reached);
+  say_transitions(plan);
+  for (const TaperReached& taper : part.tapers)
+    if (std::abs(taper.off) > 0.01)
+      say.caution(segment_about(taper.segment),
+                  "The radius of " + segment_name(part.part, taper.segment) + " changes while it passes the rolls: computed, it comes out " +
+                      number_text(100.0 * std::abs(taper.off), 1) + " % too " + (taper.off > 0.0 ? "tight" : "wide") + " at " +
+                      say.length(Length::mm(taper.fed_mm), 0) + " along the part, at worst, when the rolls are set to what the drawing "
+                      "has in the bend.");
 }
 
 }  // namespace
@@ -110,19 +139,7 @@ void plan_part(Plan& plan, const RollingSetup& setup, const std::vector<RolledPa
     return;
   }
   part.programme = std::get<RollProgramme>(std::move(made));
-  if (!part.programme->transitions.empty()) {
-    constexpr double step_mm = 10.0;
-    const Centreline line = in_feed_frame(part.part);
-    ReachedOutcome outcome = curvature_reached(setup.law, setup.rolls, part.programme->passes, step_mm);
-    if (const auto* folds = std::get_if<FoldsRound>(&outcome))
-      say.caution("segment", "Computed along the part, the stock would lie round the centre roll in pass " + std::to_string(folds->pass + 1) +
-                                 " at a fed length of " + say.length(Length::mm(folds->fed_mm), 0) + ", at a travel of " +
-                                 say.length(Length::mm(folds->travel_mm), 2) + ": the change of radius there is too sudden. What comes out "
-                                 "around the joints is not known. Put an easing between.");
-    else part.reached = std::get<std::vector<ReachedCurvature>>(std::move(outcome));
-    for (Transition& transition : part.programme->transitions) mark_reached(transition, setup.law, line, part.reached);
-  }
-  say_transitions(plan);
+  march_changes(plan, setup);
   plan_growing(plan, setup, static_cast<int>(passes.size()));
 }
 

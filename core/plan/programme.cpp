@@ -4,7 +4,8 @@
 namespace coilwright {
 
 Result<PlannedProgramme> programme_of(const Plan& plan) {
-  if (plan.part && plan.part->programme) return PlannedProgramme{plan.part->part, *plan.part->programme, plan.part->reached};
+  if (plan.part && plan.part->programme) 
+    return PlannedProgramme{plan.part->part, *plan.part->programme, plan.part->reached, plan.part->tapers};
   Findings faults;
   for (const Finding& finding : plan.findings)
     if (finding.level == Level::fault && finding.about != "clearance") faults.push_back(finding);
@@ -20,7 +21,7 @@ Result<PlannedProgramme> programme_of(const Plan& plan) {
     if (faults.empty()) faults.push_back({Level::fault, "lift", "The lift of this part has no setting.", std::nullopt});
     return refuse(std::move(faults));
   }
-  return PlannedProgramme{part, std::get<RollProgramme>(std::move(made)), {}};
+  return PlannedProgramme{part, std::get<RollProgramme>(std::move(made))};
 }
 
 }  // namespace coilwright

@@ -9,7 +9,8 @@ namespace coilwright {
 struct PlannedProgramme {
   Part part;
   RollProgramme programme;
-  std::vector<ReachedCurvature> reached = {};  // as PartPlan has it
+  std::vector<ReachedCurvature> reached = {};  // as PartPlan has them
+  std::vector<TaperReached> tapers = {};
 };
 
 // Refuses with the plan's own faults, or with one of its own, when the part cannot be rolled.

@@ -38,12 +38,9 @@ Json nulls(std::initializer_list<const char*> keys) {
 
 std::string_view level_text(Level level) {
   switch (level) {
-    case Level::caution:
-      return "caution";
-    case Level::fault:
-      return "fault";
-    case Level::question:
-      return "question";
+    case Level::caution: return "caution";
+    case Level::fault: return "fault";
+    case Level::question: return "question";
   }
   throw InternalError("unknown level of a finding");
 }
@@ -115,10 +112,10 @@ Json programme_json(const Plan& plan) {
                        {"segment", s.segment + 1},
                        {"fed_from_mm", number(s.fed_from_mm)},
                        {"fed_to_mm", number(s.fed_to_mm)},
-                       {"travel_from_mm", number(s.travel_from_mm)},
-                       {"travel_to_mm", number(s.travel_to_mm)},
-                       {"lift_from_mm", lift(s.lift_from_mm)},
-                       {"lift_to_mm", lift(s.lift_to_mm)},
+                       {"travel_from_mm", number(s.from.travel_mm)},
+                       {"travel_to_mm", number(s.to.travel_mm)},
+                       {"lift_from_mm", lift(s.from.lift_mm)},
+                       {"lift_to_mm", lift(s.to.lift_mm)},
                        {"feed_mm_per_s", number(s.feed_mm_per_s)},
                        {"seconds", number(s.seconds)}});
     passes.push_back(std::move(steps));
@@ -135,7 +132,14 @@ Json transitions_json(const Plan& plan) {
                    {"from_mm", number(t.from_mm)},
                    {"to_mm", number(t.to_mm)},
                    {"off_from_mm", number(t.reached_from_mm)},
-                   {"off_to_mm", number(t.reached_to_mm)}});
+                   {"off_to_mm", number(t.reached_to_mm)},
+                   {"tightest_radius_mm", t.tightest && *t.tightest > 0.0 ? number(1.0 / *t.tightest) : Json()}});
+  return all;
+}
+Json tapers_json(const Plan& plan) {
+  Json all = Json::array();
+  for (const TaperReached& t : plan.part->tapers)
+    all.push_back({{"segment", t.segment + 1}, {"worst_at_mm", number(t.fed_mm)}, {"off_percent", number(100.0 * t.off)}});
   return all;
 }
 Json reached_json(const Plan& plan) {
@@ -153,7 +157,8 @@ Json several_segments_json(const Plan& plan) {
           {"overall_mm", Json::array({mm(extent.width), mm(extent.depth), mm(extent.height)})},
           {"programme", programme_json(plan)},
           {"transitions", transitions_json(plan)},
-          {"reached_fed_mm_and_curvature_per_mm", reached_json(plan)}};
+          {"reached_fed_mm_and_curvature_per_mm", reached_json(plan)},
+          {"tapers", tapers_json(plan)}};
 }
 
 Json part_json(const Plan& plan) {

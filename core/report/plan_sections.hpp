@@ -2,7 +2,7 @@
 // plan holds and add nothing but the geometry of a gauge and a tape measure.
 #pragma once
 
-#include <coilwright/plan/plan.hpp>
+#include <coilwright/plan/programme.hpp>
 #include <coilwright/report/text_page.hpp>
 
 namespace coilwright {
@@ -18,6 +18,7 @@ void rolling_section(TextPage& page, const Plan& plan);    // forces, strain, th
 void capability_section(TextPage& page, const Plan& plan); // what this machine can do with this stock
 void lift_section(TextPage& page, const Plan& plan);       // the band of the lift and what stands behind it
 void programme_section(TextPage& page, const Plan& plan);  // settings along a part of several segments
+void programme_lines(TextPage& page, const PlannedProgramme& planned, const Plan& plan);  // of any plan
 void pull_section(TextPage& page, const Plan& plan);       // rolled flat and pulled, where the lift is out of reach
 void trust_section(TextPage& page, const Plan& plan);      // how far the numbers can be believed
 void inputs_section(TextPage& page, const Plan& plan);     // inputs as understood, assumptions

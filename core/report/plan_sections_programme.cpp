@@ -1,5 +1,7 @@
 #include <coilwright/quantity/number_text.hpp>
+#include <coilwright/quantity/require.hpp>
 #include <coilwright/report/plan_sections.hpp>
+#include <coilwright/report/scale_reading.hpp>
 #include <coilwright/report/shown.hpp>
 #include <string>
 
@@ -21,37 +23,81 @@ std::string from_to(double from, double to, System system, int decimals) {
   return a == b ? a : a + " - " + b;
 }
 
-void pass_table(TextPage& page, const std::vector<ProgrammeStep>& steps, System system) {
+// A value at the start and the end of a step, where there is one.
+std::string reading_from_to(std::optional<Length> from, std::optional<Length> to, System system, int decimals) {
+  return from && to ? from_to(from->mm(), to->mm(), system, decimals) : "-";
+}
+
+void pass_table(TextPage& page, const std::vector<ProgrammeStep>& steps, const Job& job, System system) {
   const std::string unit = length_unit(system);
-  std::vector<std::vector<std::string>> rows{{"step", "fed from, " + unit, "to, " + unit, "travel, " + unit, "lift, " + unit,
-                                              "feed, " + unit + "/s", "s"}};
+  const bool travel_scale = job.scales.touch_reading.has_value(), lift_scale = job.scales.lift_reading_at_pass_height.has_value();
+  std::vector<std::vector<std::string>> rows{{"step", "fed from, " + unit, "to, " + unit, "travel, " + unit}};
+  if (travel_scale) rows.front().push_back("on its scale");
+  rows.front().push_back("lift, " + unit);
+  if (lift_scale) rows.front().push_back("on its scale");
+  rows.front().push_back("feed, " + unit + "/s");
+  rows.front().push_back("s");
   for (const ProgrammeStep& step : steps) {
-    const std::string lift = step.lift_from_mm && step.lift_to_mm ? from_to(*step.lift_from_mm, *step.lift_to_mm, system, 1) : "-";
-    rows.push_back({step_words(step), bare_length(Length::mm(step.fed_from_mm), system, 0),
-                    bare_length(Length::mm(step.fed_to_mm), system, 0),
-                    from_to(step.travel_from_mm, step.travel_to_mm, system, 2), lift,
-                    bare_length(Length::mm(step.feed_mm_per_s), system, 1), number_text(step.seconds, 0)});
+    std::vector<std::string> row{step_words(step), bare_length(Length::mm(step.fed_from_mm), system, 0),
+                                 bare_length(Length::mm(step.fed_to_mm), system, 0),
+                                 from_to(step.from.travel_mm, step.to.travel_mm, system, 2)};
+    if (travel_scale)
+      row.push_back(reading_from_to(travel_reading(job.scales, job.machine.rolls, step.from),
+                                    travel_reading(job.scales, job.machine.rolls, step.to), system, 1));
+    row.push_back(step.from.lift_mm && step.to.lift_mm ? from_to(*step.from.lift_mm, *step.to.lift_mm, system, 1) : "-");
+    if (lift_scale)
+      row.push_back(reading_from_to(lift_reading(job.scales, step.from), lift_reading(job.scales, step.to), system, 1));
+    row.push_back(bare_length(Length::mm(step.feed_mm_per_s), system, 1));
+    row.push_back(number_text(step.seconds, 0));
+    rows.push_back(std::move(row));
   }
+  page.gap();
+  page.table(rows);
+}
+
+// Where the rolls span a change: what is not promised, and what the march says comes out.
+void joints_table(TextPage& page, const PlannedProgramme& planned, System system) {
+  const std::string unit = length_unit(system);
+  std::vector<std::vector<std::string>> rows{{"segments", "no radius promised from, " + unit, "to, " + unit, "off by 1 % from, " + unit,
+                                              "to, " + unit, "tightest radius, " + unit}};
+  const auto or_none = [&](const std::optional<double>& value) { return value ? bare_length(Length::mm(*value), system, 0) : "-"; };
+  for (const Transition& t : planned.programme.transitions)
+    rows.push_back({std::to_string(t.before + 1) + " to " + std::to_string(t.before + 2), bare_length(Length::mm(t.from_mm), system, 0),
+                    bare_length(Length::mm(t.to_mm), system, 0), or_none(t.reached_from_mm), or_none(t.reached_to_mm),
+                    or_none(t.tightest && *t.tightest > 0.0 ? std::optional(1.0 / *t.tightest) : std::nullopt)});
   page.gap();
   page.table(rows);
 }
 
 }  // namespace
 
-void programme_section(TextPage& page, const Plan& plan) {
-  if (!plan.part || !plan.part->programme) return;
-  const RollProgramme& programme = *plan.part->programme;
+void programme_lines(TextPage& page, const PlannedProgramme& planned, const Plan& plan) {
+  const RollProgramme& programme = planned.programme;
+  const Job& job = plan.job;
   page.heading("Roll programme");
   page.line("Fed length counts along the part here, from its front end at the centre roll: " +
-            length_text(plan.blank.start_up() + plan.blank.trim_front, plan.job.show) +
+            length_text(plan.blank.start_up() + plan.blank.trim_front, job.show) +
             " of start-up, rolled at the settings of the first step, have gone before. Travel from touch, lift above pass height, "
-            "both without the frame's give.");
+            "both without the frame's give; readings of the machine's scales are with it.");
   for (std::size_t i = 0; i < programme.passes.size(); ++i) {
     if (programme.passes.size() > 1) page.subheading("Pass " + std::to_string(i + 1));
-    for (const System system : systems(plan.job.show)) pass_table(page, programme.passes[i], system);
+    for (const System system : systems(job.show)) pass_table(page, programme.passes[i], job, system);
+  }
+  if (!programme.transitions.empty()) {
+    page.subheading("Where segments meet, lengths along the part");
+    for (const System system : systems(job.show)) joints_table(page, planned, system);
+    page.line("The columns from \"off by 1 %\" on are computed, first order in the slope and checked against no machine: a change "
+              "of radius wants a trial piece.");
   }
   page.gap();
   page.row("Time under the rolls", number_text(programme.seconds / 60.0, 1) + " min of feeding, all passes; no handling, no gauging");
+}
+
+void programme_section(TextPage& page, const Plan& plan) {
+  if (!plan.part || !plan.part->programme) return;
+  const Result<PlannedProgramme> planned = programme_of(plan);
+  require(planned.has_value(), "a plan with a programme tells it");
+  programme_lines(page, *planned, plan);
 }
 
 void pull_section(TextPage& page, const Plan& plan) {

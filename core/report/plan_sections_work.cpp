@@ -104,14 +104,14 @@ void programme(Steps& steps, const Plan& plan, std::size_t pass) {
   const ProgrammeStep& first = passes[pass].front();
   const Show show = plan.job.show;
   const Length start_up = plan.blank.start_up() + plan.blank.trim_front;
-  std::string text = first.travel_from_mm > 0.0
-                         ? "press the centre roll in to " + fine_text(Length::mm(first.travel_from_mm), show, 2) +
+  std::string text = first.from.travel_mm > 0.0
+                         ? "press the centre roll in to " + fine_text(Length::mm(first.from.travel_mm), show, 2) +
                                " from touch while feeding slowly, or in steps"
                          : std::string("leave the centre roll at touch");
   text += ", feed the start-up of " + length_text(start_up, show) +
           ", then follow the roll programme below by fed length. Mark the joints on the bar before rolling. Move the centre roll "
           "while feeding, never at a standstill";
-  if (first.lift_from_mm && plan.lift) text += ", and raise the outboard roll only while feeding, coming from below";
+  if (first.from.lift_mm && plan.lift) text += ", and raise the outboard roll only while feeding, coming from below";
   steps.step(passes.size() == 1 ? "Roll by the programme"
                                 : "Pass " + std::to_string(pass + 1) + " of " + std::to_string(passes.size()),
              text + ".");

@@ -54,6 +54,19 @@ std::string plan_text(const Plan& plan, const TextStyle& style) {
   return page.text();
 }
 
+std::string clearance_text(const Plan& plan, const TextStyle& style) {
+  TextPage page = page_for(style);
+  headline_section(page, plan);
+  if (!style.brief) clearance_section(page, plan);
+  return page.text();
+}
+
+std::string programme_text(const PlannedProgramme& planned, const Plan& plan, const TextStyle& style) {
+  TextPage page = page_for(style);
+  programme_lines(page, planned, plan);
+  return page.text();
+}
+
 std::string findings_text(const Findings& findings, const TextStyle& style) {
   std::string out;
   for (const Level level : {Level::fault, Level::caution, Level::question})

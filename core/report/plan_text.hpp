@@ -1,7 +1,7 @@
 // A plan as text for people: settings first with their datum, then the order of work, then detail.
 #pragma once
 
-#include <coilwright/plan/plan.hpp>
+#include <coilwright/plan/programme.hpp>
 #include <string>
 
 namespace coilwright {
@@ -13,6 +13,12 @@ struct TextStyle {
 
 // Same plan, same bytes. Lengths as plan.job.show asks.
 std::string plan_text(const Plan& plan, const TextStyle& style = {});
+
+// What it comes near to, and what would make it clear, alone.
+std::string clearance_text(const Plan& plan, const TextStyle& style = {});
+
+// The roll programme alone, of any plan.
+std::string programme_text(const PlannedProgramme& planned, const Plan& plan, const TextStyle& style = {});
 
 // Findings alone, one a line with file:line:column where known: what an input error looks like.
 std::string findings_text(const Findings& findings, const TextStyle& style = {});

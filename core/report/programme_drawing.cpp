@@ -66,18 +66,18 @@ class Plot {
   [[nodiscard]] std::vector<Panel> what() const {
     const double k = per_mm_;
     using Step = const ProgrammeStep&;
-    std::vector<Panel> panels{{"travel, " + unit_, [k](Step s) { return std::optional(k * s.travel_from_mm); },
-                               [k](Step s) { return std::optional(k * s.travel_to_mm); }}};
+    std::vector<Panel> panels{{"travel, " + unit_, [k](Step s) { return std::optional(k * s.from.travel_mm); },
+                               [k](Step s) { return std::optional(k * s.to.travel_mm); }}};
     const auto& last = planned_.programme.passes.back();
-    if (std::any_of(last.begin(), last.end(), [](Step s) { return s.lift_to_mm.value_or(0.0) > 0.0; })) {
+    if (std::any_of(last.begin(), last.end(), [](Step s) { return s.to.lift_mm.value_or(0.0) > 0.0; })) {
       const auto scaled = [k](std::optional<double> mm) { return mm ? std::optional(k * *mm) : std::nullopt; };
-      panels.push_back({"lift, " + unit_, [scaled](Step s) { return scaled(s.lift_from_mm); },
-                        [scaled](Step s) { return scaled(s.lift_to_mm); }});
+      panels.push_back({"lift, " + unit_, [scaled](Step s) { return scaled(s.from.lift_mm); },
+                        [scaled](Step s) { return scaled(s.to.lift_mm); }});
     }
     const double per_metre = unit_ == "in" ? 12.0 * 25.4 : 1000.0;  // of curvature
     panels.push_back({unit_ == "in" ? "curvature, 1/ft" : "curvature, 1/m",
-                      [per_metre](Step s) { return std::optional(per_metre * s.curvature_from); },
-                      [per_metre](Step s) { return std::optional(per_metre * s.curvature_to); }, per_metre});
+                      [per_metre](Step s) { return std::optional(per_metre * s.from.curvature); },
+                      [per_metre](Step s) { return std::optional(per_metre * s.to.curvature); }, per_metre});
     panels.push_back({"feed, " + unit_ + "/s", [k](Step s) { return std::optional(k * s.feed_mm_per_s); },
                       [k](Step s) { return std::optional(k * s.feed_mm_per_s); }});
     return panels;

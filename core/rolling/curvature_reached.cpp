@@ -134,7 +134,7 @@ double share_of(const ProgrammeStep& step, double fed_mm) {
 
 double aimed_at(const std::vector<ProgrammeStep>& pass, double fed_mm) {
   const ProgrammeStep& step = step_at(pass, fed_mm);
-  return std::lerp(step.curvature_from, step.curvature_to, share_of(step, fed_mm));
+  return std::lerp(step.from.curvature, step.to.curvature, share_of(step, fed_mm));
 }
 
 // The travel of the march that stands for a travel of the full model, by step.
@@ -147,8 +147,8 @@ class ScaledTravel {
                  : std::nullopt;  // of a straight there is none
     };
     for (const ProgrammeStep& step : pass) {
-      const auto from = scale(step.travel_from_mm, step.curvature_from, step.fed_from_mm);
-      const auto to = scale(step.travel_to_mm, step.curvature_to, step.fed_to_mm);
+      const auto from = scale(step.from.travel_mm, step.from.curvature, step.fed_from_mm);
+      const auto to = scale(step.to.travel_mm, step.to.curvature, step.fed_to_mm);
       scales_.push_back({from.value_or(to.value_or(1.0)), to.value_or(from.value_or(1.0))});
     }
   }
@@ -156,13 +156,19 @@ class ScaledTravel {
     const ProgrammeStep& step = step_at(pass_, fed_mm);
     const auto& [from, to] = scales_[static_cast<std::size_t>(&step - pass_.data())];
     const double share = share_of(step, fed_mm);
-    return std::lerp(step.travel_from_mm, step.travel_to_mm, share) * std::lerp(from, to, share);
+    return std::lerp(step.from.travel_mm, step.to.travel_mm, share) * std::lerp(from, to, share);
   }
 
  private:
   const std::vector<ProgrammeStep>& pass_;
   std::vector<std::pair<double, double>> scales_;
 };
+
+// The curvature that a segment should have at a length along the part, held sideways as it is in the rolls.
+double wanted_in(const MomentCurvature& law, const Centreline::Joined& segment, double along_mm) {
+  const double drawn = segment.curve.curvature(std::clamp(along_mm - segment.from_mm, 0.0, segment.curve.length_mm()));
+  return drawn > 0.0 ? held_curvature(law, drawn) : 0.0;
+}
 
 }  // namespace
 
@@ -177,7 +183,7 @@ ReachedOutcome curvature_reached(const MomentCurvature& law, const RollGeometry&
   const std::size_t on = 3 * across;
   std::vector<double> left(across + places + (passes.size() + 1) * on, 0.0);
   for (std::size_t p = 0; p < passes.size(); ++p) {
-    std::fill_n(left.begin(), across, passes[p].front().curvature_from);
+    std::fill_n(left.begin(), across, passes[p].front().from.curvature);
     const ScaledTravel travel(spans, passes[p], p > 0 ? &passes[p - 1] : nullptr);
     const std::size_t end = places + (passes.size() - p) * on;
     for (std::size_t i = 0; i < end; ++i) {
@@ -194,21 +200,43 @@ void mark_reached(Transition& transition, const MomentCurvature& law, const Cent
                   std::span<const ReachedCurvature> reached) {
   constexpr double share = 0.01;
   const Centreline::Joined &before = part.segments()[transition.before], &after = part.segments()[transition.before + 1];
-  const auto curvature_in = [&law](const Centreline::Joined& segment, double along) {
-    const double drawn = segment.curve.curvature(std::clamp(along - segment.from_mm, 0.0, segment.curve.length_mm()));
-    return drawn > 0.0 ? held_curvature(law, drawn) : 0.0;
-  };
   const double joint = after.from_mm;
-  const double tighter = std::max(curvature_in(before, joint), curvature_in(after, joint));
+  const double tighter = std::max(wanted_in(law, before, joint), wanted_in(law, after, joint));
   // From the middle of the one to the middle of the other: what is farther belongs to other joints.
   const double from = 0.5 * (before.from_mm + before.to_mm()), to = 0.5 * (after.from_mm + after.to_mm());
   for (const ReachedCurvature& place : reached) {
     if (place.fed_mm < from || place.fed_mm > to) continue;
-    const double aim = curvature_in(place.fed_mm < joint ? before : after, place.fed_mm);
+    const double aim = wanted_in(law, place.fed_mm < joint ? before : after, place.fed_mm);
     if (std::abs(place.curvature - aim) <= share * (aim > 0.0 ? aim : tighter)) continue;
     if (!transition.reached_from_mm) transition.reached_from_mm = place.fed_mm;
     transition.reached_to_mm = place.fed_mm;
   }
+  transition.from_mm = std::min(transition.from_mm, transition.reached_from_mm.value_or(transition.from_mm));
+  transition.to_mm = std::max(transition.to_mm, transition.reached_to_mm.value_or(transition.to_mm));
+  for (const ReachedCurvature& place : reached)
+    if (place.fed_mm >= transition.from_mm && place.fed_mm <= transition.to_mm)
+      transition.tightest = std::max(transition.tightest.value_or(0.0), place.curvature);
+}
+
+std::vector<TaperReached> worst_along_tapers(const MomentCurvature& law, const Centreline& part,
+                                             std::span<const Transition> transitions, std::span<const ReachedCurvature> reached) {
+  const auto changing = [&](double fed) {
+    return std::any_of(transitions.begin(), transitions.end(),
+                       [fed](const Transition& t) { return fed >= t.from_mm && fed <= t.to_mm; });
+  };
+  std::vector<TaperReached> worst;
+  for (std::size_t i = 0; i < part.size(); ++i) {
+    const Centreline::Joined& segment = part.segments()[i];
+    if (setting_places_mm(segment.curve).size() == 1) continue;
+    std::optional<TaperReached> of_this;
+    for (const ReachedCurvature& place : reached) {
+      if (place.fed_mm < segment.from_mm || place.fed_mm > segment.to_mm() || changing(place.fed_mm)) continue;
+      const double wanted = wanted_in(law, segment, place.fed_mm), off = place.curvature / wanted - 1.0;
+      if (!of_this || std::abs(off) > std::abs(of_this->off)) of_this = {i, place.fed_mm, off};
+    }
+    if (of_this) worst.push_back(*of_this);
+  }
+  return worst;
 }
 
 }  // namespace coilwright

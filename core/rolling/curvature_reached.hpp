@@ -40,8 +40,18 @@ ReachedOutcome curvature_reached(const MomentCurvature& law, const RollGeometry&
                                  std::span<const std::vector<ProgrammeStep>> passes, double step_mm);
 
 // Where around the joint of two segments the curvature reached is off by more than a hundredth of what it should be; of
-// a straight, of the other segment's. Sets `reached_from_mm` and `reached_to_mm` of a transition of this part.
+// a straight, of the other segment's. Sets `reached_from_mm`, `reached_to_mm` and `tightest` of a transition of this part,
+// and widens from_mm to to_mm by what is off.
 void mark_reached(Transition& transition, const MomentCurvature& law, const Centreline& part,
                   std::span<const ReachedCurvature> reached);
+
+// How far a taper comes out from what it should be, at worst, where no change is near.
+struct TaperReached {
+  std::size_t segment;
+  double fed_mm;  // along the part
+  double off;     // curvature reached less the one wanted, as a share of the latter
+};
+std::vector<TaperReached> worst_along_tapers(const MomentCurvature& law, const Centreline& part,
+                                             std::span<const Transition> transitions, std::span<const ReachedCurvature> reached);
 
 }  // namespace coilwright

@@ -26,7 +26,7 @@ double pitch_per_lift(const RollingSetup& setup, const RolledPass& pass) {
 
 }  // namespace
 
-BandedLift band_lift(const RollingSetup& setup, const RolledPass& pass, std::optional<Length> outboard_radius) {
+BandedLift band_lift(const RollingSetup& setup, const RolledPass& pass) {
   require(pass.lift.has_value(), "a pass with a lift");
   const LiftSolution& nominal = *pass.lift;
   const LiftModel& model = *nominal.model;
@@ -70,18 +70,20 @@ BandedLift band_lift(const RollingSetup& setup, const RolledPass& pass, std::opt
   plan.moment_factor = std::sqrt(std::max(0.0, 1.0 - model.twist().torque_factor * share * share));
   plan.roll_position_mm = nominal.roll_point_F.head<2>();
   plan.lead_arc = Length::mm(pass.helix.arc_per_radian_mm() * model.arc().roll_theta());
-  if (outboard_radius) {
-    const PosedPart part = place_part(pass.helix, setup.law, setup.rolls, pass.before, pass.rolling, &model.arc(),
-                                      &nominal.state);
-    const Eigen::Vector3d t = part.at(Stage::coil, part.outboard_lag_mm()).d1;
-    plan.roll_top_lift = roll_height_for(nominal.state.lift, Angle::rad(std::asin(t.z() / t.norm())), *outboard_radius,
-                                         setup.stock_radius_mm);
-  }
+  if (setup.outboard_roll->radius) plan.roll_top_lift = roll_rise(setup, pass);
   return banded;
 }
 
 Length roll_height_for(Length rise, Angle elevation, Length roll_radius, double stock_radius_mm) {
   return rise - Length::mm((roll_radius.mm() + stock_radius_mm) * (1.0 / std::cos(elevation.rad()) - 1.0));
+}
+
+Length roll_rise(const RollingSetup& setup, const RolledPass& pass) {
+  const LiftSolution& lift = *pass.lift;
+  const PosedPart part = place_part(pass.helix, setup.law, setup.rolls, pass.before, pass.rolling, &lift.model->arc(), &lift.state);
+  const Eigen::Vector3d t = part.at(Stage::coil, part.outboard_lag_mm()).d1;
+  return roll_height_for(lift.state.lift, Angle::rad(std::asin(t.z() / t.norm())), *setup.outboard_roll->radius,
+                         setup.stock_radius_mm);
 }
 
 }  // namespace coilwright

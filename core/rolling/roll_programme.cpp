@@ -1,6 +1,7 @@
 #include <algorithm>
 #include <cmath>
 #include <coilwright/quantity/require.hpp>
+#include <coilwright/rolling/lift_plan.hpp>
 #include <coilwright/rolling/roll_programme.hpp>
 #include <iterator>
 #include <numbers>
@@ -10,9 +11,9 @@ namespace {
 
 // What the machine is set to at one place of the part, in one pass.
 struct Setting {
-  double along_mm, travel_mm;
-  std::optional<double> lift_mm;
-  double curvature, span_out_mm;
+  double along_mm;
+  ProgrammeSetting set;
+  double span_out_mm;
 };
 
 using Settings = std::vector<Setting>;  // by pass, or by place
@@ -23,27 +24,31 @@ std::variant<Settings, NoPass> settings_at(const RollingSetup& setup, const Segm
   Settings result;
   if (curvature == 0.0) {
     const std::optional<double> level = setup.outboard_roll ? std::optional(0.0) : std::nullopt;
-    result.assign(static_cast<std::size_t>(passes), {along_mm, 0.0, level, 0.0, setup.rolls.half_spacing_mm});
+    result.assign(static_cast<std::size_t>(passes), {along_mm, {0.0, level, 0.0, 0.0, level}, setup.rolls.half_spacing_mm});
     return result;
   }
   const Helix helix = helix_of(curvature, std::abs(curve.torsion(within_mm)));
   const PassesOutcome outcome = roll_in_passes(setup, helix, passes);
   if (const auto* none = std::get_if<NoPass>(&outcome)) return *none;
   for (const RolledPass& pass : std::get<std::vector<RolledPass>>(outcome)) {
-    std::optional<double> lift;
-    if (setup.outboard_roll) lift = pass.lift ? pass.lift->state.lift.mm() : 0.0;
-    result.push_back({along_mm, pass.rolling.travel_mm, lift, pass.rolling.free_curvature, pass.rolling.span_out_mm});
+    ProgrammeSetting set{pass.rolling.travel_mm, std::nullopt, pass.rolling.free_curvature, pass.rolling.centre_force_n, {}};
+    if (setup.outboard_roll) set.lift_mm = pass.lift ? pass.lift->state.lift.mm() : 0.0;
+    if (setup.outboard_roll && setup.outboard_roll->radius) set.roll_rise_mm = pass.lift ? roll_rise(setup, pass).mm() : 0.0;
+    result.push_back({along_mm, set, pass.rolling.span_out_mm});
   }
   return result;
 }
 
 Setting between(const Setting& a, const Setting& b, double along_mm) {
   const double x = (along_mm - a.along_mm) / (b.along_mm - a.along_mm);
-  const auto mixed = [x](double from, double to) { return from + x * (to - from); };
-  Setting at{along_mm, mixed(a.travel_mm, b.travel_mm), std::nullopt, mixed(a.curvature, b.curvature),
-             mixed(a.span_out_mm, b.span_out_mm)};
-  if (a.lift_mm && b.lift_mm) at.lift_mm = mixed(*a.lift_mm, *b.lift_mm);
-  return at;
+  const auto mixed = [x](const std::optional<double>& from, const std::optional<double>& to) {
+    return from && to ? std::optional(std::lerp(*from, *to, x)) : std::nullopt;
+  };
+  return {along_mm,
+          {std::lerp(a.set.travel_mm, b.set.travel_mm, x), mixed(a.set.lift_mm, b.set.lift_mm),
+           std::lerp(a.set.curvature, b.set.curvature, x), std::lerp(a.set.centre_force_n, b.set.centre_force_n, x),
+           mixed(a.set.roll_rise_mm, b.set.roll_rise_mm)},
+          std::lerp(a.span_out_mm, b.span_out_mm, x)};
 }
 
 // The setting of a segment, solved at growing places, at a length along the part.
@@ -80,7 +85,7 @@ class PassWriter {
 
  private:
   static bool alike(const Setting& a, const Setting& b) {
-    return a.travel_mm == b.travel_mm && a.lift_mm == b.lift_mm;
+    return a.set.travel_mm == b.set.travel_mm && a.set.lift_mm == b.set.lift_mm;
   }
 
   void within(const Settings& solved, std::size_t segment, double from, double to) {
@@ -101,10 +106,9 @@ class PassWriter {
   }
 
   void add(ProgrammeStep::Kind kind, std::size_t segment, double from, double to, const Setting& a, const Setting& b) {
-    const double moves = std::abs(b.travel_mm - a.travel_mm);
+    const double moves = std::abs(b.set.travel_mm - a.set.travel_mm);
     const double seconds = std::max((to - from) / speeds_.feed_mm_per_s, moves / speeds_.centre_roll_mm_per_s);
-    steps_.push_back({kind, segment, from, to, a.travel_mm, b.travel_mm, a.lift_mm, b.lift_mm, a.curvature, b.curvature,
-                      (to - from) / seconds, seconds});
+    steps_.push_back({kind, segment, from, to, a.set, b.set, (to - from) / seconds, seconds});
   }
 
   const Centreline& part_;

@@ -16,6 +16,15 @@
 
 namespace coilwright {
 
+// What the machine is set to at one place of the part, and what that leaves.
+struct ProgrammeSetting {
+  double travel_mm;                      // from touch; 0 for a straight
+  std::optional<double> lift_mm;         // of the centreline; none without an outboard roll
+  double curvature;                      // free, 1/mm; of this pass
+  double centre_force_n = 0.0;           // under which the frame gives way
+  std::optional<double> roll_rise_mm = {};  // of the outboard roll itself; none where its radius is not known
+};
+
 struct ProgrammeStep {
   enum class Kind {
     hold,    // settings stand still
@@ -23,24 +32,23 @@ struct ProgrammeStep {
     change,  // from one segment to the next
   };
   Kind kind;
-  std::size_t segment;             // of a change: the one that is begun
-  double fed_from_mm, fed_to_mm;   // length of the part that has passed the centre roll
-  double travel_from_mm, travel_to_mm;                   // from touch; 0 for a straight
-  std::optional<double> lift_from_mm, lift_to_mm;        // none without an outboard roll
-  double curvature_from, curvature_to;                   // free, 1/mm; of this pass
-  double feed_mm_per_s;            // slower where the centre roll cannot keep up
+  std::size_t segment;            // of a change: the one that is begun
+  double fed_from_mm, fed_to_mm;  // length of the part that has passed the centre roll
+  ProgrammeSetting from, to;
+  double feed_mm_per_s;           // slower where the centre roll cannot keep up
   double seconds;
 };
 
 // A change of radius that the rolls force between two segments.
 struct Transition {
   std::size_t before;              // index of the segment before it
-  double from_mm, to_mm;           // along the part: in here the radius is not promised
+  double from_mm, to_mm;           // along the part: in here the radius is not promised; what is computed to be off is in it
   double moving_mm, clearing_mm;   // while the roll moves; until the exit span holds the new radius alone
   // Where the curvature really left is off by more than a hundredth of what it should be, of a straight by a hundredth
   // of the other segment's (judgement); none where no such place was computed. Set by whoever marches
   // (curvature_reached.hpp).
   std::optional<double> reached_from_mm = {}, reached_to_mm = {};
+  std::optional<double> tightest = {};  // greatest curvature left from from_mm to to_mm, 1/mm; none where not computed
 };
 
 struct RollProgramme {

@@ -1,5 +1,6 @@
 // `coilwright programme` as its users run it.
 #include <catch2/catch.hpp>
+#include <algorithm>
 #include <sstream>
 #include <string>
 #include <vector>
@@ -26,11 +27,19 @@ const std::string hoop = "programme " COILWRIGHT_SAMPLES "/shelter-hoop.toml ";
 }  // namespace
 
 TEST_CASE("a programme is a table whose steps follow each other", "[command][property]") {
-  const Ran ran = run(hoop + "--show mm");
-  CHECK(ran.exit_code == 0);
-  const auto rows = cells(ran.out);
-  REQUIRE(rows.size() == 10);  // the names, five segments, four changes
+  const ScratchFolder scratch;
+  const auto table = [&](const std::string& show) {
+    CHECK(run(hoop + "--show " + show + " -o '" + scratch.path(show + ".csv") + "'").exit_code == 0);
+    return cells(contents(scratch.path(show + ".csv")));
+  };
+  auto rows = table("mm");
   for (const auto& row : rows) CHECK(row.size() == rows[0].size());
+  // Behind the steps, what is computed to come out around the four changes, place by place.
+  const auto computed = std::find_if(rows.begin(), rows.end(), [](const auto& row) { return row[2] == "reached"; });
+  CHECK(computed - rows.begin() == 10);  // the names, five segments, four changes
+  CHECK(std::all_of(computed, rows.end(), [](const auto& row) { return row[2] == "reached" && row[6].empty(); }));
+  CHECK(std::any_of(computed, rows.end(), [](const auto& row) { return !row[10].empty() && std::stod(row[10]) < 880.0; }));
+  rows.erase(computed, rows.end());
   CHECK(rows[0][4] == "fed_from_mm");
   CHECK(rows[1][4] == "0.0");
   for (std::size_t i = 2; i < rows.size(); ++i) {
@@ -40,14 +49,15 @@ TEST_CASE("a programme is a table whose steps follow each other", "[command][pro
   CHECK(rows[1][10].empty());  // a straight has no radius
   CHECK(rows[3][10] == "880.0");  // 900 outside, half of 40 mm less
   // Both systems side by side, and inches alone.
-  CHECK(cells(run(hoop + "--show both").out)[0].size() == rows[0].size() + 9);
-  CHECK(cells(run(hoop + "--show in").out)[0][4] == "fed_from_in");
+  CHECK(table("both")[0].size() == rows[0].size() + 13);
+  CHECK(table("in")[0][4] == "fed_from_in");
 }
 
 TEST_CASE("a coil has a programme too; a part that cannot be rolled has none, and says why", "[command][property]") {
-  const Ran coil = run("programme " COILWRIGHT_SAMPLES "/spiral-handrail.toml --show mm");
-  CHECK(coil.exit_code == 0);
-  const auto rows = cells(coil.out);
+  const ScratchFolder scratch;
+  const std::string file = scratch.path("rail.csv");
+  CHECK(run("programme " COILWRIGHT_SAMPLES "/spiral-handrail.toml --show mm -o '" + file + "'").exit_code == 0);
+  const auto rows = cells(contents(file));
   REQUIRE(rows.size() == 2);
   CHECK(rows[1][2] == "hold");
   CHECK(rows[1][8] == rows[1][9]);
@@ -56,6 +66,30 @@ TEST_CASE("a coil has a programme too; a part that cannot be rolled has none, an
   CHECK(none.exit_code == 1);
   CHECK(none.out.empty());
   CHECK(none.err.find("fault") != std::string::npos);
+}
+
+TEST_CASE("without a file the programme is the section of the plan, of a coil too", "[command][property]") {
+  const Ran own = run(hoop), plan = run("plan " COILWRIGHT_SAMPLES "/shelter-hoop.toml");
+  CHECK(own.exit_code == 0);
+  CHECK(plan.out.find(own.out) != std::string::npos);
+  CHECK(own.out.find("Where segments meet") != std::string::npos);
+  const Ran coil = run("programme " COILWRIGHT_SAMPLES "/spiral-handrail.toml");
+  CHECK(coil.out.find("hold, segment 1") != std::string::npos);
+}
+
+TEST_CASE("the machine's own scales are in the programme, with the frame's give", "[command][property]") {
+  const ScratchFolder scratch;
+  const std::string file = scratch.path("p.csv");
+  REQUIRE(run(hoop + "--show mm --touch-reading '112.4 mm' --travel-reads down --lift-reading-at-pass-height '7 mm' -o '" + file + "'")
+              .exit_code == 0);
+  const auto rows = cells(contents(file));
+  CHECK(rows[0][12] == "travel_reading_from_mm");
+  CHECK(rows[1][12] == "112.40");  // the straight, at touch
+  // The example machine opens by 1 mm under 40 kN: beyond 112.4 less the travel, by less than a millimetre and a half.
+  const double without = 112.4 - std::stod(rows[3][6]), reading = std::stod(rows[3][12]);
+  CHECK(reading < without - 0.01);
+  CHECK(reading > without - 1.5);
+  CHECK(rows[3][14] == "7.0");  // nothing is lifted
 }
 
 TEST_CASE("the ending of the file says what a programme becomes", "[command][property]") {

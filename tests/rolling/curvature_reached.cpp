@@ -85,7 +85,7 @@ TEST_CASE("finer steps change the curvature reached less and less", "[reached][o
 
 TEST_CASE("a straight part stays straight; a march needs steps", "[reached][property]") {
   const RollingSetup with = setup();
-  const ProgrammeStep still{ProgrammeStep::Kind::hold, 0, 0.0, 800.0, 0.0, 0.0, std::nullopt, std::nullopt, 0.0, 0.0, 50.0, 16.0};
+  const ProgrammeStep still{ProgrammeStep::Kind::hold, 0, 0.0, 800.0, {0.0, {}, 0.0}, {0.0, {}, 0.0}, 50.0, 16.0};
   const std::vector<std::vector<ProgrammeStep>> passes{{still}};
   const auto outcome = curvature_reached(with.law, with.rolls, passes, 10.0);
   for (const ReachedCurvature& r : std::get<std::vector<ReachedCurvature>>(outcome)) CHECK(r.curvature == 0.0);
@@ -94,7 +94,7 @@ TEST_CASE("a straight part stays straight; a march needs steps", "[reached][prop
 
 TEST_CASE("a travel that would fold the stock round the centre roll is told, with where", "[reached][property]") {
   const RollingSetup with = setup();
-  const ProgrammeStep deep{ProgrammeStep::Kind::change, 0, 0.0, 400.0, 0.0, 400.0, std::nullopt, std::nullopt, 0.0, 0.0, 50.0, 8.0};
+  const ProgrammeStep deep{ProgrammeStep::Kind::change, 0, 0.0, 400.0, {0.0, {}, 0.0}, {400.0, {}, 0.0}, 50.0, 8.0};
   const std::vector<std::vector<ProgrammeStep>> passes{{deep}};
   const auto outcome = curvature_reached(with.law, with.rolls, passes, 10.0);
   REQUIRE(std::holds_alternative<FoldsRound>(outcome));
@@ -153,9 +153,9 @@ TEST_CASE("a march by sums over places alone agrees", "[reached][oracle]") {
     const auto step = std::find_if(steps.begin(), steps.end(), [&](const ProgrammeStep& s) { return fed <= s.fed_to_mm; });
     REQUIRE(step != steps.end());
     const double share = (fed - step->fed_from_mm) / (step->fed_to_mm - step->fed_from_mm);
-    const double from = step->travel_from_mm > 0.0 ? scale(step->travel_from_mm, step->curvature_from) : -1.0;
-    const double to = step->travel_to_mm > 0.0 ? scale(step->travel_to_mm, step->curvature_to) : -1.0;
-    const double travel = std::lerp(step->travel_from_mm, step->travel_to_mm, share) *
+    const double from = step->from.travel_mm > 0.0 ? scale(step->from.travel_mm, step->from.curvature) : -1.0;
+    const double to = step->to.travel_mm > 0.0 ? scale(step->to.travel_mm, step->to.curvature) : -1.0;
+    const double travel = std::lerp(step->from.travel_mm, step->to.travel_mm, share) *
                           (from < 0.0 && to < 0.0 ? 1.0 : std::lerp(from < 0.0 ? to : from, to < 0.0 ? from : to, share));
     const std::size_t roll = i + across;
     double low = 0.0, high = with.law.moment(1.0 / 100);
@@ -212,4 +212,41 @@ TEST_CASE("outside the length that is marked the curvature is what it should be,
       }
     }
   }
+}
+
+TEST_CASE("the worst place of a taper is found, away from changes", "[reached][property]") {
+  const RollingSetup with = setup();
+  Centreline part;
+  part.append(SegmentCurve::arc(Length::mm(900), Angle::deg(40)));
+  part.append(SegmentCurve::taper({900.0, 1400.0, 200.0 / 360.0, 0.0}));
+  const double joint = part.segments()[1].from_mm;
+  std::vector<ReachedCurvature> told;
+  const auto tell = [&](double fed, double times) {
+    told.push_back({fed, times * part.segments()[1].curve.curvature(fed - joint)});
+  };
+  tell(joint + 50.0, 1.3);   // within a change
+  tell(joint + 400.0, 0.97);
+  tell(joint + 600.0, 1.05);
+  tell(joint + 800.0, 1.01);
+  const std::vector<Transition> changes{{0, joint - 100.0, joint + 100.0, 100.0, 100.0}};
+  const auto worst = worst_along_tapers(with.law, part, changes, told);
+  REQUIRE(worst.size() == 1);  // none of the arc
+  CHECK(worst.front().segment == 1);
+  CHECK(worst.front().fed_mm == joint + 600.0);
+  CHECK(worst.front().off == Approx(0.05).epsilon(1e-9));
+}
+
+TEST_CASE("a taper that is twice as long is left half as far off", "[reached][property]") {
+  // To first order what is left lags by the change of curvature within a span.
+  const RollingSetup with = setup();
+  const auto off = [&](double turns) {
+    Centreline part;
+    part.append(SegmentCurve::taper({900.0, 1400.0, turns, 0.0}));
+    const auto worst = worst_along_tapers(with.law, part, {}, reached(part, 5.0));
+    REQUIRE(worst.size() == 1);
+    return worst.front().off;
+  };
+  const double near = off(1.0), far = off(2.0);
+  CHECK(near < 0.0);  // the exit span is still more curved, so less bend is needed for the same travel
+  CHECK(far / near == Approx(0.5).margin(0.1));
 }

@@ -33,7 +33,7 @@ TEST_CASE("the handrail's spans, lead arc and conditioning agree with an indepen
     const RolledPass pass = one_pass(setup, handrail());
     CHECK(pass.rolling.span_out_mm == Approx(235.34).margin(0.00501));
     CHECK(pass.rolling.span_in_mm == Approx(234.71).margin(0.00501));
-    const BandedLift lift = band_lift(setup, pass, Length::mm(50));
+    const BandedLift lift = band_lift(setup, pass);
     CHECK(lift.plan.lead_arc.mm() == Approx(row.lead_arc).margin(0.0501));
     CHECK(lift.plan.pitch_per_lift == Approx(row.pitch_per_lift).margin(0.51));
     CHECK(lift.plan.worst_utilisation == Approx(row.utilisation).margin(0.00501));

@@ -27,8 +27,8 @@ void check_continuous(const RollProgramme& programme, double length_mm) {
     CHECK(pass.back().fed_to_mm == Approx(length_mm).epsilon(1e-12));
     for (std::size_t i = 0; i + 1 < pass.size(); ++i) {
       CHECK(pass[i].fed_to_mm == Approx(pass[i + 1].fed_from_mm).epsilon(1e-12));
-      CHECK(pass[i].travel_to_mm == Approx(pass[i + 1].travel_from_mm).epsilon(1e-12).margin(1e-12));
-      CHECK(pass[i].curvature_to == Approx(pass[i + 1].curvature_from).epsilon(1e-12).margin(1e-15));
+      CHECK(pass[i].to.travel_mm == Approx(pass[i + 1].from.travel_mm).epsilon(1e-12).margin(1e-12));
+      CHECK(pass[i].to.curvature == Approx(pass[i + 1].from.curvature).epsilon(1e-12).margin(1e-15));
       CHECK(pass[i].fed_to_mm > pass[i].fed_from_mm);
     }
   }
@@ -47,8 +47,8 @@ TEST_CASE("a single helix is one step at the setting of its pass", "[programme][
     REQUIRE(programme.passes[p].size() == 1);
     const ProgrammeStep& step = programme.passes[p].front();
     CHECK(step.kind == ProgrammeStep::Kind::hold);
-    CHECK(step.travel_from_mm == Approx(passes[p].rolling.travel_mm).epsilon(1e-9));
-    CHECK(step.lift_from_mm.value() == Approx(passes[p].lift->state.lift.mm()).epsilon(1e-6));
+    CHECK(step.from.travel_mm == Approx(passes[p].rolling.travel_mm).epsilon(1e-9));
+    CHECK(step.from.lift_mm.value() == Approx(passes[p].lift->state.lift.mm()).epsilon(1e-6));
   }
   CHECK(programme.transitions.empty());
   CHECK(programme.seconds == Approx(2 * 6000.0 / 50.0));
@@ -72,8 +72,8 @@ TEST_CASE("a change of radius takes the roll's way and the exit span", "[program
   CHECK(change.clearing_mm > 0.8 * half_spacing);
   CHECK(change.to_mm == Approx(joint + half_spacing / 2 + change.clearing_mm));
   const auto& steps = programme.passes.front();
-  CHECK(steps.front().travel_from_mm == 0.0);
-  CHECK(steps.back().travel_to_mm > steps[2].travel_to_mm);  // tighter: more travel
+  CHECK(steps.front().from.travel_mm == 0.0);
+  CHECK(steps.back().to.travel_mm > steps[2].to.travel_mm);  // tighter: more travel
 }
 
 TEST_CASE("feeding slows where the centre roll cannot keep up", "[programme][property]") {
@@ -83,7 +83,7 @@ TEST_CASE("feeding slows where the centre roll cannot keep up", "[programme][pro
   const RollProgramme programme = programme_of(part);
   const ProgrammeStep& change = programme.passes.front()[1];
   REQUIRE(change.kind == ProgrammeStep::Kind::change);
-  CHECK(change.seconds == Approx(change.travel_to_mm / 2.0));
+  CHECK(change.seconds == Approx(change.to.travel_mm / 2.0));
   CHECK(change.feed_mm_per_s < 50.0);
   CHECK(change.feed_mm_per_s * change.seconds == Approx(change.fed_to_mm - change.fed_from_mm));
 }
@@ -96,8 +96,8 @@ TEST_CASE("a scroll is followed: the tighter it gets, the farther the roll goes 
   REQUIRE(programme.passes.front().size() == 16);
   for (const ProgrammeStep& step : programme.passes.front()) {
     CHECK(step.kind == ProgrammeStep::Kind::follow);
-    CHECK(step.travel_to_mm > step.travel_from_mm);
-    CHECK(step.curvature_to > step.curvature_from);
+    CHECK(step.to.travel_mm > step.from.travel_mm);
+    CHECK(step.to.curvature > step.from.curvature);
   }
 }
 
