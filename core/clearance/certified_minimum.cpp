@@ -145,7 +145,7 @@ void CertifiedMinimum::add(Part part, std::span<const Candidate> candidates, con
         found = lower(view, {at.distance_mm, 0.0, 0.0, at.direction});
       }
       // A mesh has no depth, nor has a rectangle.
-      if (names_mesh(candidate.body) || view.corners > 1) found = std::max(found, rounding_);
+      if (names_mesh(candidate.body) || view.corners > 1 || around_.inside == Scenery::Inside::none) found = std::max(found, rounding_);
       candidate.lower = std::max(candidate.lower, found - rounding_);
     }
     if (candidate.lower >= best_.upper_mm - tolerance_) {

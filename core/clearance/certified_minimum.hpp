@@ -48,6 +48,9 @@ struct PatchCourse {
 struct Scenery {
   std::span<const ConvexBody> convex;
   std::span<const MeshDistance> meshes{};
+  // Points and lines have no inside: nothing is nearer to them than 0. Without saying so, a part that lies along one
+  // would be divided for ever.
+  enum class Inside { has_depth, none } inside = Inside::has_depth;
 };
 inline constexpr std::uint32_t mesh_mark = 0x8000'0000u;
 constexpr std::uint32_t mesh_index(std::size_t place) { return mesh_mark | static_cast<std::uint32_t>(place); }

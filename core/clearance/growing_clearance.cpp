@@ -76,7 +76,8 @@ class Growth {
     for (FedSegment& segment : at_rest) segment.X_FB = Eigen::Isometry3d::Identity();
     const FedPart part(std::move(at_rest));
     std::vector<PatchCourse> courses;
-    for (const FedPatch& patch : part.patches(0.0, part.length_mm(), returns_from())) courses.push_back({patch, point});
+    for (const FedPatch& patch : part.patches(0.0, part.length_mm(), returns_from()))
+      if (scene_.looked_at(patch.part_segment())) courses.push_back({patch, point});
     return courses;
   }
   [[nodiscard]] std::vector<PatchCourse> everything_against(std::span<const std::uint32_t> bodies) const {
@@ -120,7 +121,8 @@ class Growth {
   void add(const GrowingStep& step, double lag_from, std::span<const std::uint32_t> bodies, std::optional<Piece> piece,
            std::vector<PatchCourse>& to) const {
     for (const FedPatch& patch : scene_.blank->patches(step.fed, lag_from))
-      if (!piece || scene_.pieces[patch.part_segment()] == *piece) to.push_back({patch, bodies});
+      if (scene_.looked_at(patch.part_segment()) && (!piece || scene_.pieces[patch.part_segment()] == *piece))
+        to.push_back({patch, bodies});
   }
 
   void add_bodies(const GrowingStep& step) {
@@ -179,6 +181,7 @@ class Resting {
   Resting(const GrowingScene& scene, double tolerance_mm) : scene_(scene), tolerance_(tolerance_mm) {}
 
   void against(std::size_t obstacle, CertifiedMinimum& search, ObstacleClearance& clearance, Least& least) const {
+    if (scene_.only_first) return;
     for (const GrowingStep& step : scene_.steps) {
       if (step.settings == GrowingStep::Settings::changing) continue;  // between two settings that count anyway
       if (step.bent) bent(step, obstacle, search, clearance, least);
@@ -259,7 +262,9 @@ const std::vector<ConvexBody>& bend_point() {
   return point;
 }
 
-void sweep(const Growth& growth, CertifiedMinimum& search, ClearanceResult& result) {
+void sweep(const Growth& growth, ClearanceResult& result) {
+  constexpr double sweep_tolerance_mm = 1.0;  // people keep farther away than that
+  CertifiedMinimum search(sweep_tolerance_mm);
   const GrowingScene& scene = growth.scene();
   // Far enough out that all of the part lies before it: distances to half-spaces turn the largest into a least.
   double far = scene.blank->length_mm();
@@ -327,11 +332,11 @@ ClearanceResult certify(const GrowingScene& scene, double tolerance_mm) {
   }
   const std::vector<std::uint32_t> point{0};
   const std::vector<PatchCourse> of_itself = growth.against_itself(point);
-  if (const LeastDistance self = search.find(of_itself, Scenery{bend_point()}); self.meeting) {
+  if (const LeastDistance self = search.find(of_itself, Scenery{bend_point(), {}, Scenery::Inside::none}); self.meeting) {
     result.self_mm = self.lower_mm - 2.0 * radius;
     least.take(*result.self_mm, growth.nearest_of_itself(of_itself, *self.meeting));
   }
-  sweep(growth, search, result);
+  sweep(growth, result);
   if (!least.empty()) {
     result.least_mm = least.lower_mm();
     result.nearest = least.nearest(tolerance_mm);
@@ -364,7 +369,7 @@ std::optional<double> least_distance_mm(const GrowingScene& scene, double tolera
   const LeastDistance found = search.find(courses, growth.around(), lower + radius);
   lower = std::min(lower, found.lower_mm - radius);
   const std::vector<std::uint32_t> point{0};
-  const LeastDistance self = search.find(growth.against_itself(point), Scenery{bend_point()}, lower + 2.0 * radius);
+  const LeastDistance self = search.find(growth.against_itself(point), Scenery{bend_point(), {}, Scenery::Inside::none}, lower + 2.0 * radius);
   lower = std::min(lower, self.lower_mm - 2.0 * radius);
   if (lower == unlimited) return std::nullopt;
   return lower;

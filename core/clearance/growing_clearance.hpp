@@ -30,6 +30,9 @@ struct GrowingStep {
 struct GrowingScene {
   const FedPart* blank = nullptr;   // not owned, not null; from the front end of the blank on
   std::vector<Piece> pieces;        // what each of its segments is
+  // Only so many segments of the blank from its front are looked at, without spans and stock as such; what follows is
+  // checked elsewhere. None: all of it.
+  std::optional<std::size_t> only_first;
   std::vector<GrowingStep> steps;   // at least one
   double tube_radius_mm = 0.0;      // half the outside diameter
   double front_end_mm = 0.0;        // of the blank, ahead of the centre roll when feeding begins
@@ -40,9 +43,11 @@ struct GrowingScene {
   // it, only, with settled settings, as struck when it lies deeper in the roll than the play. No sooner can it be on
   // its way back.
   [[nodiscard]] double leaving_mm() const;
+  [[nodiscard]] bool looked_at(std::size_t segment) const { return !only_first || segment < *only_first; }
 };
 
-// As certify() of one helix; self_at_end is not told apart. The swept radius is an upper bound within 0.2 %.
+// As certify() of one helix; self_at_end is not told apart. Swept radius and height are upper bounds within 1 mm, the radius
+// and 0.2 %.
 ClearanceResult certify(const GrowingScene& scene, double tolerance_mm = 0.01);
 
 // Only the overall least distance.

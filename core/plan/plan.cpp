@@ -89,8 +89,7 @@ Result<Coil> coil_of(const Job& job, const StockFaces& faces, std::optional<Part
   return std::move(governing->coil);
 }
 
-// A trial stops where the part stands; a whole plan says everything.
-enum class Depth { trial, whole };
+using plan_steps::Depth;
 
 Result<Plan> plan_to(const Job& job, Depth depth) {
   Findings faults;
@@ -123,8 +122,8 @@ Result<Plan> plan_to(const Job& job, Depth depth) {
   if (!passes.empty()) {
     const std::optional<BandedLift> lift = plan_steps::plan_lift(plan, setup, passes);
     plan_steps::plan_blank(plan, setup, passes);
-    if (plan.part) plan_steps::plan_part(plan, setup, passes);
-    else plan_steps::plan_clearance(plan, setup, passes, lift);
+    if (plan.part) plan_steps::plan_part(plan, setup, passes, depth);
+    else plan_steps::plan_clearance(plan, setup, passes, lift, depth);
   }
   if (depth == Depth::trial) return plan;
   if (plan.clearance && plan.clearance->near()) plan.remedies = find_remedies(plan);

@@ -27,12 +27,33 @@ namespace coilwright {
 enum class Verdict { clears, too_close_to_say, collides };
 std::string_view verdict_text(Verdict verdict);  // "clears" | "too close to say" | "collides"
 
+// What was checked besides the last pass as it runs: an earlier pass, the start-up.
+struct ClearanceMoment {
+  std::string when;        // "in pass 1 of 3"
+  ClearanceResult result;  // frame F; least_mm and nearest exist
+  double uncertainty_mm = 0.0;
+};
+
 struct ClearancePlan {
+  // Of the last pass and the other moments the one that decides: what overlaps most, else what is nearest when its
+  // uncertainty is taken off.
+  struct Governing {
+    const ClearanceResult* result;
+    double uncertainty_mm;
+    std::string_view when;  // empty: the last pass
+    [[nodiscard]] double least_mm() const { return *result->least_mm; }
+    [[nodiscard]] double left_mm() const { return least_mm() - uncertainty_mm; }
+  };
+  [[nodiscard]] Governing governing() const;
   // Nearer than margin and uncertainty allow, whatever else was not checked.
-  [[nodiscard]] bool near() const { return *result.least_mm - pose_uncertainty_mm <= margin.mm(); }
+  [[nodiscard]] bool near() const { return governing().left_mm() <= margin.mm(); }
 
   Verdict verdict = Verdict::too_close_to_say;
-  ClearanceResult result;             // frame F; least_mm and nearest exist
+  ClearanceResult result;             // of the last pass, frame F; least_mm and nearest exist
+  std::vector<ClearanceMoment> moments;
+  // Over all passes and moments.
+  [[nodiscard]] double swept_radius_mm() const;
+  [[nodiscard]] double swept_height_mm() const;
   double pose_uncertainty_mm = 0.0;   // largest loss over the working corners and +-0.5 mm of travel
   Length margin;
   std::vector<std::string> not_checked;

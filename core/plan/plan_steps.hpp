@@ -35,6 +35,10 @@ class Remarks {
   Plan& plan_;
 };
 
+// A trial stops where the part stands, and looks no further once the last pass comes too near; a whole plan says
+// everything.
+enum class Depth { trial, whole };
+
 // The helix as the machine sees it: right-hand, in the feed frame.
 Helix feed_frame_helix(const Coil& coil);
 
@@ -47,7 +51,7 @@ Result<Governing> governing_segment(const Part& part, const StockFaces& faces);
 
 // What a part of several segments needs beyond its governing one: turning over, the lead arc between segments,
 // the roll programme.
-void plan_part(Plan& plan, const RollingSetup& setup, const std::vector<RolledPass>& passes);
+void plan_part(Plan& plan, const RollingSetup& setup, const std::vector<RolledPass>& passes, Depth depth);
 
 // What findings say of the coil is said of the segment that stands for it: a part of several has no such keys.
 void speak_of_segments(Plan& plan);
@@ -73,15 +77,30 @@ bool too_short_to_grip(const Blank& blank, Length bar);
 void plan_blank(Plan& plan, const RollingSetup& setup, const std::vector<RolledPass>& passes);
 
 // Pose, scene, least distances, uncertainty, verdict.
+PosedPart posed(const RollingSetup& setup, const RolledPass& pass, const LiftSolution* lift);
 void plan_clearance(Plan& plan, const RollingSetup& setup, const std::vector<RolledPass>& passes,
-                    const std::optional<BandedLift>& lift);
+                    const std::optional<BandedLift>& lift, Depth depth);
+
+// What is not checked, and changes no verdict: nobody knows how the part stands while it happens, which is short, slow
+// and by hand.
+inline constexpr const char* lead_arc_raised = "lead arc while it is raised onto the outboard roll";
+// How far part and slide may stand elsewhere, in all: half a millimetre of travel each (judgement).
+inline constexpr double astray_mm = 1.0;
+// Adds to what was found of a pass after the first what the stock comes near to that comes in bent by the pass before.
+// The scene is without straight stock.
+void add_bent_stock(ClearanceResult& result, const ClearanceScene& scene, const Helix& before, const Blank& blank);
+// The passes before the last, of a helix. Puts what it found into `clearance`.
+void check_earlier_passes(const Plan& plan, const RollingSetup& setup, const std::vector<RolledPass>& passes,
+                          ClearancePlan& clearance);
+// A helix while its lead arc still lies flat ahead of it. Likewise.
+void check_flat_start(const Plan& plan, const RollingSetup& setup, int passes, ClearancePlan& clearance);
 
 // The same for a part of several segments, followed through the machine as it grows.
-void plan_growing(Plan& plan, const RollingSetup& setup, int passes);
+void plan_growing(Plan& plan, const RollingSetup& setup, int passes, Depth depth);
 // The part as the machine sees it: right-hand, in the feed frame.
 Centreline in_feed_frame(const Part& part);
 // What all clearances have in common: what is not checked for any part, the verdict, and what it says.
-void conclude_clearance(Plan& plan, ClearancePlan clearance, int passes);
+void conclude_clearance(Plan& plan, ClearancePlan clearance);
 
 // A plan as far as where the part stands and what it comes near to: for changes that are only tried.
 Result<Plan> plan_stand(const Job& job);

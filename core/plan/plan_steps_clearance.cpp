@@ -19,13 +19,11 @@ std::string_view piece_in_words(Piece piece) {
 
 constexpr double travel_uncertainty_mm = 0.5;  // of how the part leaves the rolls (judgement)
 
-PosedPart posed(const RollingSetup& setup, const RolledPass& pass, const LiftSolution* lift) {
-  return place_part(pass.helix, setup.law, setup.rolls, pass.before, pass.rolling,
-                    lift != nullptr ? &lift->model->arc() : nullptr, lift != nullptr ? &lift->state : nullptr);
-}
-
+// Straight stock lies behind the rolls in the first pass only.
 ClearanceScene scene_of(const Plan& plan, const PosedPart& part, std::vector<Obstacle> obstacles) {
-  return clearance_scene(part, plan.blank, plan.job.stock.section, std::move(obstacles));
+  ClearanceScene scene = clearance_scene(part, plan.blank, plan.job.stock.section, std::move(obstacles));
+  if (plan.rolling.passes.size() > 1) scene.stock_mm = 0.0;
+  return scene;
 }
 
 // How much closer the part may stand than the nominal pose says: radius and pitch are those asked for
@@ -63,8 +61,13 @@ double uncertainty_mm(const Plan& plan, const RollingSetup& setup, const RolledP
 
 }  // namespace
 
+PosedPart posed(const RollingSetup& setup, const RolledPass& pass, const LiftSolution* lift) {
+  return place_part(pass.helix, setup.law, setup.rolls, pass.before, pass.rolling,
+                    lift != nullptr ? &lift->model->arc() : nullptr, lift != nullptr ? &lift->state : nullptr);
+}
+
 void plan_clearance(Plan& plan, const RollingSetup& setup, const std::vector<RolledPass>& passes,
-                    const std::optional<BandedLift>& lift) {
+                    const std::optional<BandedLift>& lift, Depth depth) {
   Remarks say(plan);
   const RolledPass& last = passes.back();
   // A pitch that nothing lifts has no pose to speak of.
@@ -74,6 +77,7 @@ void plan_clearance(Plan& plan, const RollingSetup& setup, const std::vector<Rol
   plan.scene = scene_around(plan.job.machine, plan.coil.hand(), Contacts::of(*plan.pose), plan.job.stock.section,
                             {Length::mm(last.rolling.travel_mm), arm});
   const ClearanceScene scene = scene_of(plan, *plan.pose, plan.scene);
+  const bool bent_before = passes.size() > 1;
 
   ClearancePlan clearance;
   clearance.result = certify(scene);
@@ -81,44 +85,52 @@ void plan_clearance(Plan& plan, const RollingSetup& setup, const std::vector<Rol
   clearance.margin = plan.job.clearance_margin;
   clearance.pose_uncertainty_mm =
       uncertainty_mm(plan, setup, last, lift, *plan.pose, *clearance.result.least_mm);
-  if (last.lift) clearance.not_checked.push_back("lead arc lying flat");
+  if (bent_before) {
+    add_bent_stock(clearance.result, scene, passes[passes.size() - 2].helix, plan.blank);
+    clearance.pose_uncertainty_mm = std::max(clearance.pose_uncertainty_mm, astray_mm);
+  }
+  const bool enough = depth == Depth::trial && clearance.near();
+  if (!enough) check_earlier_passes(plan, setup, passes, clearance);
+  if (!enough && last.lift) check_flat_start(plan, setup, static_cast<int>(passes.size()), clearance);
   if (plan.job.machine.room.ceiling)
     clearance.most_turns_under_ceiling =
         most_turns_under(*plan.pose,
                          {scene.tube_radius_mm, scene.front_end_mm, scene.rolled_mm - plan.blank.developed.mm()},
                          plan.job.machine.room.ceiling->mm());
 
-  conclude_clearance(plan, std::move(clearance), static_cast<int>(passes.size()));
+  conclude_clearance(plan, std::move(clearance));
 }
 
-void conclude_clearance(Plan& plan, ClearancePlan clearance, int passes) {
+void conclude_clearance(Plan& plan, ClearancePlan clearance) {
   Remarks say(plan);
-  bool all_checked = true;
-  if (passes > 1) {
-    clearance.not_checked.push_back("passes before the last, and stock that is already bent");
-    all_checked = false;
-  }
+  const auto matters = [](const std::string& what) { return what != lead_arc_raised && what != "lead arc lying flat"; };
+  bool all_checked = std::none_of(clearance.not_checked.begin(), clearance.not_checked.end(), matters);
   if (plan.job.stock_slope != Angle()) {
     clearance.not_checked.push_back("incoming stock at its slope (it is taken as level)");
     all_checked = false;
   }
-  const double least_mm = *clearance.result.least_mm;
-  const NearestPair& nearest = *clearance.result.nearest;
+  const ClearancePlan::Governing governing = clearance.governing();
+  const double least_mm = governing.least_mm();
+  const NearestPair& nearest = *governing.result->nearest;
   if (least_mm <= 0.0) clearance.verdict = Verdict::collides;
-  else if (least_mm - clearance.pose_uncertainty_mm > clearance.margin.mm() && all_checked)
-    clearance.verdict = Verdict::clears;
+  else if (!clearance.near() && all_checked) clearance.verdict = Verdict::clears;
   else clearance.verdict = Verdict::too_close_to_say;
 
   const std::string piece(piece_in_words(nearest.piece));
-  const std::string at = ", at a fed length of " + say.length(Length::mm(nearest.fed_length_mm), 0);
+  const std::string at = ", at a fed length of " + say.length(Length::mm(nearest.fed_length_mm), 0) +
+                         (governing.when.empty() ? "" : ", " + std::string(governing.when));
   if (clearance.verdict == Verdict::collides)
     say.fault("clearance", "Collision: the " + piece + " and " + nearest.part + " overlap by " +
                                say.length(Length::mm(-least_mm)) + at + ".");
   else if (clearance.verdict == Verdict::too_close_to_say && all_checked)
     say.caution("clearance", "Too close to say: the " + piece + " passes " + nearest.part + " at " +
                                  say.length(Length::mm(least_mm)) + at + ", known to " +
-                                 say.length(Length::mm(clearance.pose_uncertainty_mm)) + "; " +
+                                 say.length(Length::mm(governing.uncertainty_mm)) + "; " +
                                  say.length(clearance.margin) + " is asked for.");
+  if (nearest.piece == Piece::stock && plan.rolling.passes.size() > 1 && clearance.near() && plan.coil.helix().pitch() > Length())
+    say.caution("rolling.passes", "A bent bar that climbs ahead of the rolls hangs down behind them when it goes in again. One pass "
+                                  "does away with that; or earlier passes rolled flat, without lift, and lift in the last one only "
+                                  "(common practice, no source; not planned here: the last pass then takes all of the twist).");
   plan.clearance = std::move(clearance);
 }
 

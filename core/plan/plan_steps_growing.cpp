@@ -34,11 +34,17 @@ struct Astray {
   double slide_mm = 0.0, part_y_mm = 0.0;
 };
 
-// The blank up to its flat back end, with the segment of the part that each of its segments is rolled like.
+// The blank up to its flat back end, with the segment of the part that each of its segments is rolled like: those of the
+// part, then the lead arc, which comes out flat until the outboard roll holds it.
 struct BlankOfPart {
   Centreline line;
   std::vector<Piece> pieces;
   std::vector<std::size_t> like;
+  std::optional<SegmentCurve> flat;  // the lead arc, where the part begins to climb at once
+  // While the lead arc, flat, lies between centre roll and outboard roll it is raised by hand and roll, sprung as it may
+  // be: how the part stands then is not known. Fed lengths, equal without a flat lead arc.
+  double raised_from_mm = 0.0, raised_to_mm = 0.0;
+  std::optional<std::size_t> only_first;  // as GrowingScene has it
 };
 
 BlankOfPart blank_of(const Centreline& part, const Blank& blank) {
@@ -52,8 +58,15 @@ BlankOfPart blank_of(const Centreline& part, const Blank& blank) {
   const SegmentCurve& first = segments.front().curve;
   const SegmentCurve& last = segments.back().curve;
   if (blank.flat_front.mm() > 0.0) add(SegmentCurve::straight(blank.flat_front), 0.0, Piece::front_end, 0);
-  if (const double ahead = (blank.start_up() + blank.trim_front).mm(); ahead > 0.0)
-    add(SegmentCurve::screw({ahead, first.curvature(0.0), first.torsion(0.0)}), 0.0, Piece::lead_arc, 0);
+  double ahead = (blank.start_up() + blank.trim_front).mm();
+  if (first.torsion(0.0) != 0.0 && blank.lead_arc.mm() > 0.0) {
+    made.flat = SegmentCurve::screw({std::min(ahead, blank.lead_arc.mm()), first.curvature(0.0), 0.0});
+    add(*made.flat, 0.0, Piece::lead_arc, segments.size());
+    ahead -= made.flat->length_mm();
+    made.raised_from_mm = made.line.length_mm();
+    made.raised_to_mm = made.raised_from_mm + made.flat->length_mm();
+  }
+  if (ahead > 0.0) add(SegmentCurve::screw({ahead, first.curvature(0.0), first.torsion(0.0)}), 0.0, Piece::lead_arc, 0);
   for (std::size_t i = 0; i < segments.size(); ++i) add(segments[i].curve, segments[i].bend_turned_rad, Piece::coil, i);
   if (const double behind = blank.trim_back.mm(); behind > 0.0) {
     const double end = last.length_mm();
@@ -62,12 +75,31 @@ BlankOfPart blank_of(const Centreline& part, const Blank& blank) {
   return made;
 }
 
+std::variant<std::vector<HeldSegment>, NotHeld> hold_blank(const RollingSetup& setup, const Centreline& part, const BlankOfPart& made,
+                                                           PassOf which,
+                                                           const std::optional<LiftAssumption>& assumption = std::nullopt) {
+  auto held = hold_part(setup, part, which, assumption);
+  if (!made.flat || std::holds_alternative<NotHeld>(held)) return held;
+  Centreline flat;
+  flat.append(*made.flat);
+  auto lying = hold_part(setup, flat, which, assumption);
+  if (std::holds_alternative<NotHeld>(lying)) return lying;
+  std::get<std::vector<HeldSegment>>(held).push_back(std::get<std::vector<HeldSegment>>(lying).front());
+  return held;
+}
+
+bool raising(const BlankOfPart& made, const GrowingStep& step) {
+  const double middle = 0.5 * (step.fed.fed_from_mm + step.fed.fed_to_mm);
+  return middle > made.raised_from_mm && middle < made.raised_to_mm;
+}
+
 class StepWriter {
  public:
-  StepWriter(const Plan& plan, const RollingSetup& setup, const FedPart& blank, Astray astray)
-      : plan_(plan), setup_(setup), blank_(blank), astray_(astray) {}
+  StepWriter(const Plan& plan, const RollingSetup& setup, const FedPart& blank, const BlankOfPart& made, Astray astray)
+      : plan_(plan), setup_(setup), blank_(blank), made_(made), astray_(astray) {}
 
-  std::vector<GrowingStep> write(const BlankOfPart& made, const std::vector<HeldSegment>& held) {
+  std::vector<GrowingStep> write(const std::vector<HeldSegment>& held) {
+    const BlankOfPart& made = made_;
     std::optional<HeldPlace> before;
     for (std::size_t i = 0; i < made.like.size(); ++i) {
       if (made.pieces[i] == Piece::front_end) continue;
@@ -88,8 +120,12 @@ class StepWriter {
         }
       }
       for (std::size_t k = 0; within < length; ++k) {
-        const double to = k + 1 < own.size() && k + 2 < own.size() ? own[k + 1].within_mm : length;
+        double to = k + 1 < own.size() && k + 2 < own.size() ? own[k + 1].within_mm : length;
         if (to <= within) continue;
+        if (const double raised = made.raised_to_mm - from; raised > within && raised < to) {
+          add(i, from + within, from + raised, place_at(own, within), place_at(own, raised), 0.0, 1.0, GrowingStep::Settings::settled);
+          within = raised;
+        }
         add(i, from + within, from + to, place_at(own, within), place_at(own, to), 0.0, 1.0, GrowingStep::Settings::settled);
         within = to;
       }
@@ -145,14 +181,16 @@ class StepWriter {
     // lowered out of the way of what is not lifted.
     const bool strays = astray_.slide_mm != 0.0 || astray_.part_y_mm != 0.0;
     std::erase_if(step.obstacles, [&](const Obstacle& o) { return o.contact_lag_mm && (strays || o.name == "outboard roll"); });
-    riding_ = std::max(riding_, 0.5 * (share_to - share_from) *
-                                    std::max(std::abs(b.travel_mm - a.travel_mm), std::abs(b.lift_mm - a.lift_mm)));
+    if (!raising(made_, step))
+      riding_ = std::max(riding_, 0.5 * (share_to - share_from) *
+                                      std::max(std::abs(b.travel_mm - a.travel_mm), std::abs(b.lift_mm - a.lift_mm)));
     steps_.push_back(std::move(step));
   }
 
   const Plan& plan_;
   const RollingSetup& setup_;
   const FedPart& blank_;
+  const BlankOfPart& made_;
   Astray astray_;
   std::vector<GrowingStep> steps_;
   double riding_ = 0.0;
@@ -165,45 +203,48 @@ struct Grown {
 
 Grown grow(const Plan& plan, const RollingSetup& setup, const FedPart& blank, const BlankOfPart& made,
            const std::vector<HeldSegment>& held, Astray astray) {
-  StepWriter writer(plan, setup, blank, astray);
+  StepWriter writer(plan, setup, blank, made, astray);
   Grown grown;
   grown.scene.blank = &blank;
   grown.scene.pieces = made.pieces;
-  grown.scene.steps = writer.write(made, held);
+  grown.scene.only_first = made.only_first;
+  grown.scene.steps = writer.write(held);
   grown.scene.tube_radius_mm = 0.5 * plan.job.stock.section.outside_diameter().mm();
   grown.scene.front_end_mm = plan.blank.flat_front.mm();
   double span_in = 0.0;
   for (const HeldSegment& segment : held)
     for (const HeldPlace& place : segment) span_in = std::max(span_in, place.span_in_mm);
   grown.scene.stock_mm = std::max(0.0, (plan.blank.cut_length() - plan.blank.flat_front).mm() - span_in);
-  grown.scene.greatest_curvature_per_mm = plan.part->part.centreline().greatest_curvature();
+  grown.scene.greatest_curvature_per_mm = made.line.greatest_curvature();
   grown.riding_mm = writer.riding_mm();
   return grown;
 }
 
-// As for one helix: the working corners of the lift, all segments at the same one, and half a millimetre of travel.
-// Besides: how far the free arc up to the outboard roll stands off the rigid part, and what rides during a step.
-double uncertainty_mm(const Plan& plan, const RollingSetup& setup, const Centreline& part, const FedPart& blank,
-                      const BlankOfPart& made, const std::vector<HeldSegment>& nominal, int passes, double nominal_least,
-                      double riding) {
-  double least = nominal_least, sprung = 0.0;
+// Without what happens while the lead arc is raised.
+GrowingScene known(GrowingScene scene, const BlankOfPart& made) {
+  std::erase_if(scene.steps, [&](const GrowingStep& step) { return raising(made, step); });
+  return scene;
+}
+
+// As for one helix: the working corners of the lift, all segments at the same one, and half a millimetre of travel. By
+// how much the part then comes nearer.
+double loss_mm(const Plan& plan, const RollingSetup& setup, const Centreline& part, const FedPart& blank, const BlankOfPart& made,
+               const std::vector<HeldSegment>& nominal, PassOf which, double nominal_least) {
+  double least = nominal_least;
   bool lifted = false;
   for (const HeldSegment& segment : nominal)
-    for (const HeldPlace& place : segment) {
-      sprung = std::max(sprung, place.sprung_mm);
-      lifted = lifted || place.lift_mm != 0.0;
-    }
+    for (const HeldPlace& place : segment) lifted = lifted || place.lift_mm != 0.0;
   const auto lose = [&](const std::vector<HeldSegment>& held, Astray astray) {
-    least = std::min(least, least_distance_mm(grow(plan, setup, blank, made, held, astray).scene, 0.1).value_or(least));
+    least = std::min(least, least_distance_mm(known(grow(plan, setup, blank, made, held, astray).scene, made), 0.1).value_or(least));
   };
   if (lifted)
     for (const LiftAssumption& corner : working_corners(setup)) {
-      auto held = hold_part(setup, part, passes, corner);
+      auto held = hold_blank(setup, part, made, which, corner);
       if (const auto* places = std::get_if<std::vector<HeldSegment>>(&held)) lose(*places, {});
     }
   for (const double slide : {-travel_uncertainty_mm, travel_uncertainty_mm})
     for (const double part_y : {-travel_uncertainty_mm, travel_uncertainty_mm}) lose(nominal, {slide, part_y});
-  return nominal_least - least + sprung + riding;
+  return nominal_least - least;
 }
 
 // Why the part is not followed through the machine.
@@ -213,9 +254,64 @@ std::optional<std::string> not_followed(const Plan& plan) {
   return std::nullopt;
 }
 
+// One pass of a part, followed through the machine.
+struct Followed {
+  Grown grown;
+  std::vector<HeldSegment> held;
+};
+std::optional<Followed> follow(const Plan& plan, const RollingSetup& setup, const Centreline& part, const FedPart& blank,
+                               const BlankOfPart& made, PassOf which) {
+  auto held = hold_blank(setup, part, made, which);
+  auto* places = std::get_if<std::vector<HeldSegment>>(&held);
+  if (places == nullptr) return std::nullopt;
+  return Followed{grow(plan, setup, blank, made, *places, {}), std::move(*places)};
+}
+
+// What it comes near to all the way. Besides what `uncertainty` counts: how far the free arc up to the outboard roll
+// stands off the rigid part, and what rides on the machine during a step.
+ClearanceMoment all_the_way(const Plan& plan, const RollingSetup& setup, const Centreline& part, const FedPart& blank,
+                            const BlankOfPart& made, PassOf which, const Followed& followed) {
+  ClearanceMoment moment{"in pass " + std::to_string(which.pass) + " of " + std::to_string(which.passes),
+                         certify(known(followed.grown.scene, made)), followed.grown.riding_mm};
+  if (!moment.result.least_mm) return moment;
+  moment.uncertainty_mm += loss_mm(plan, setup, part, blank, made, followed.held, which, *moment.result.least_mm);
+  double sprung = 0.0;
+  for (const HeldSegment& segment : followed.held)
+    for (const HeldPlace& place : segment) sprung = std::max(sprung, place.sprung_mm);
+  moment.uncertainty_mm += sprung;
+  return moment;
+}
+
+FedPart fed_blank(const BlankOfPart& made) {
+  return FedPart(fed_segments(made.line, std::vector<Eigen::Isometry3d>(made.line.size(), Eigen::Isometry3d::Identity())));
+}
+
+void say_swing(Remarks& say) {
+  say.caution("clearance", "Behind a joint of two segments the part is taken to swing from one pose to the other by the shortest way, "
+                           "while the length between centre roll and exit contact is fed. Watch it there: the settings decide how "
+                           "it really goes.");
+}
+
 }  // namespace
 
-void plan_growing(Plan& plan, const RollingSetup& setup, int passes) {
+void check_flat_start(const Plan& plan, const RollingSetup& setup, int passes, ClearancePlan& clearance) {
+  const Centreline part = in_feed_frame(Part::of(plan.coil));
+  BlankOfPart made = blank_of(part, plan.blank);
+  if (!made.flat) return;
+  // What climbs is checked as one helix, with its sprung arc.
+  made.only_first = static_cast<std::size_t>(std::find(made.like.begin() + 1, made.like.end(), 0) - made.like.begin());
+  const FedPart blank = fed_blank(made);
+  const PassOf last = PassOf::last(passes);
+  const auto followed = follow(plan, setup, part, blank, made, last);
+  clearance.not_checked.push_back(followed ? lead_arc_raised : "lead arc lying flat");
+  if (!followed) return;
+  ClearanceMoment moment{"with the lead arc flat ahead", certify(known(followed->grown.scene, made)), 0.0};
+  if (!moment.result.least_mm) return;
+  moment.uncertainty_mm = loss_mm(plan, setup, part, blank, made, followed->held, last, *moment.result.least_mm);
+  clearance.moments.push_back(std::move(moment));
+}
+
+void plan_growing(Plan& plan, const RollingSetup& setup, int passes, Depth depth) {
   Remarks say(plan);
   if (const auto why = not_followed(plan)) {
     say.caution("clearance", "The clearance of this part is not checked: " + *why +
@@ -223,39 +319,44 @@ void plan_growing(Plan& plan, const RollingSetup& setup, int passes) {
     return;
   }
   const Centreline part = in_feed_frame(plan.part->part);
-  const auto held = hold_part(setup, part, passes);
+  const auto held = hold_part(setup, part, PassOf::last(passes));
   const auto* places = std::get_if<std::vector<HeldSegment>>(&held);
   if (places == nullptr) return;  // the roll programme has said which segment
-  bool lifted = false;
   for (std::size_t i = 0; i < places->size(); ++i)
-    for (const HeldPlace& place : (*places)[i]) {
-      lifted = lifted || place.lift_mm != 0.0;
+    for (const HeldPlace& place : (*places)[i])
       if (part.segments()[i].curve.greatest_torsion() > 0.0 && place.lift_mm == 0.0 && place.bent) {
         say.caution("clearance", "The clearance of this part is not checked: nothing lifts it to its pitch.");
         return;
       }
-    }
   const BlankOfPart made = blank_of(part, plan.blank);
-  const FedPart blank(fed_segments(made.line, std::vector<Eigen::Isometry3d>(made.line.size(), Eigen::Isometry3d::Identity())));
-  Grown grown = grow(plan, setup, blank, made, *places, {});
-  const ClearanceResult result = certify(grown.scene);
-  plan.scene = grown.scene.steps.back().obstacles;
-  PartGrowth growth{blank, made.pieces, {}, grown.scene.front_end_mm, grown.scene.stock_mm};
-  for (const GrowingStep& step : grown.scene.steps)
+  const FedPart blank = fed_blank(made);
+  const auto last = follow(plan, setup, part, blank, made, PassOf::last(passes));
+  if (!last) return;
+  const GrowingScene& scene = last->grown.scene;
+  plan.scene = scene.steps.back().obstacles;
+  PartGrowth growth{blank, made.pieces, {}, scene.front_end_mm, scene.stock_mm};
+  for (const GrowingStep& step : scene.steps)
     growth.steps.push_back({step.fed, step.bent, step.straight_y_mm, step.span_in_mm, step.span_out_mm});
   plan.part->growth = std::move(growth);
-  if (!result.least_mm) return;
+  ClearanceMoment as_it_runs = all_the_way(plan, setup, part, blank, made, PassOf::last(passes), *last);
+  if (!as_it_runs.result.least_mm) return;
 
   ClearancePlan clearance;
-  clearance.result = result;
+  clearance.result = std::move(as_it_runs.result);
   clearance.margin = plan.job.clearance_margin;
-  clearance.pose_uncertainty_mm =
-      uncertainty_mm(plan, setup, part, blank, made, *places, passes, *result.least_mm, grown.riding_mm);
-  if (lifted) clearance.not_checked.push_back("lead arc lying flat");
-  say.caution("clearance", "Behind a joint of two segments the part is taken to swing from one pose to the other by the shortest way, "
-                           "while the length between centre roll and exit contact is fed. Watch it there: the settings decide how it "
-                           "really goes.");
-  conclude_clearance(plan, std::move(clearance), passes);
+  clearance.pose_uncertainty_mm = as_it_runs.uncertainty_mm;
+  const bool enough = depth == Depth::trial && clearance.near();
+  for (int pass = 1; pass < passes && !enough; ++pass) {
+    const PassOf which{pass, passes};
+    const auto earlier = follow(plan, setup, part, blank, made, which);
+    if (!earlier) continue;
+    ClearanceMoment moment = all_the_way(plan, setup, part, blank, made, which, *earlier);
+    if (moment.result.least_mm) clearance.moments.push_back(std::move(moment));
+  }
+  if (made.flat) clearance.not_checked.push_back(lead_arc_raised);
+  if (passes > 1) clearance.not_checked.push_back("bent stock on its way in again, after the first pass");
+  if (plan.part->part.segments().size() > 1) say_swing(say);
+  conclude_clearance(plan, std::move(clearance));
 }
 
 }  // namespace plan_steps

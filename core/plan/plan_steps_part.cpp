@@ -121,7 +121,7 @@ Result<Governing> governing_segment(const Part& part, const StockFaces& faces) {
   return Governing{*best, *std::move(coil)};
 }
 
-void plan_part(Plan& plan, const RollingSetup& setup, const std::vector<RolledPass>& passes) {
+void plan_part(Plan& plan, const RollingSetup& setup, const std::vector<RolledPass>& passes, Depth depth) {
   Remarks say(plan);
   PartPlan& part = *plan.part;
   say_turnings(plan);
@@ -140,7 +140,7 @@ void plan_part(Plan& plan, const RollingSetup& setup, const std::vector<RolledPa
   }
   part.programme = std::get<RollProgramme>(std::move(made));
   march_changes(plan, setup);
-  plan_growing(plan, setup, static_cast<int>(passes.size()));
+  plan_growing(plan, setup, static_cast<int>(passes.size()), depth);
 }
 
 }  // namespace coilwright::plan_steps

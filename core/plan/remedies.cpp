@@ -24,7 +24,7 @@ struct Outcome {
 
 class Search {
  public:
-  explicit Search(const Plan& plan) : plan_(plan), say_(plan.job.show) {}
+  explicit Search(const Plan& plan) : plan_(plan), governing_(plan.clearance->governing()), say_(plan.job.show) {}
 
   Remedies run() {
     const bool helix = !plan_.part;
@@ -53,7 +53,8 @@ class Search {
     });
     if (faults) return std::nullopt;
     const ClearancePlan& c = *made->clearance;
-    return Outcome{*c.result.least_mm, c.pose_uncertainty_mm, *c.result.least_mm - c.pose_uncertainty_mm > c.margin.mm()};
+    const ClearancePlan::Governing governing = c.governing();
+    return Outcome{governing.least_mm(), governing.uncertainty_mm, !c.near()};
   }
   [[nodiscard]] Job with_coil(Length radius, Length pitch, double turns) const {
     Job job = plan_.job;
@@ -100,8 +101,8 @@ class Search {
   }
 
   void measure() {
-    if (!plan_.clearance->result.nearest) return;
-    const NearestPair& near = *plan_.clearance->result.nearest;
+    if (!governing_.result->nearest) return;
+    const NearestPair& near = *governing_.result->nearest;
     const Eigen::Vector3d gap = near.part_point - near.machine_point;
     if (gap.norm() < 1e-6) return;
     ClearanceSensitivity sensitivity;
@@ -170,7 +171,7 @@ class Search {
   }
 
   [[nodiscard]] bool too_near(const std::optional<double>& least_mm) const {
-    return least_mm && *least_mm - plan_.clearance->pose_uncertainty_mm <= plan_.clearance->margin.mm();
+    return least_mm && *least_mm - governing_.uncertainty_mm <= plan_.clearance->margin.mm();
   }
 
   struct Move {
@@ -199,10 +200,10 @@ class Search {
     std::vector<Move> own_way, all_down;
     std::string fixed;  // too near, and no solid
     const auto stays = [&](const std::string& name) { fixed += (fixed.empty() ? "" : ", ") + name; };
-    if (too_near(plan_.clearance->result.self_mm)) stays("the part itself");
-    if (too_near(plan_.clearance->result.stock_mm)) stays("the incoming stock");
+    if (too_near(governing_.result->self_mm)) stays("the part itself");
+    if (too_near(governing_.result->stock_mm)) stays("the incoming stock");
     const std::vector<Solid>& solids = plan_.job.machine.solids;
-    for (const ObstacleClearance& one : plan_.clearance->result.obstacles) {
+    for (const ObstacleClearance& one : governing_.result->obstacles) {
       if (!too_near(one.least_mm) || !one.nearest) continue;
       const auto solid = std::find_if(solids.begin(), solids.end(), [&](const Solid& s) { return s.name == one.part; });
       if (solid == solids.end()) {
@@ -240,7 +241,7 @@ class Search {
   // Rims and caps of rolls that are too near, as heights over the pass line.
   void lower_rims() {
     bool centre = false, outer = false;
-    for (const ObstacleClearance& one : plan_.clearance->result.obstacles) {
+    for (const ObstacleClearance& one : governing_.result->obstacles) {
       if (!too_near(one.least_mm)) continue;
       centre = centre || one.part == "centre roll";
       outer = outer || one.part == "entry roll" || one.part == "exit roll";
@@ -321,12 +322,12 @@ class Search {
 
   // What is nearest under a turn: the turn lifted over it.
   void spring_over() {
-    const NearestPair& near = *plan_.clearance->result.nearest;
+    const NearestPair& near = *governing_.result->nearest;
     if (!plan_.job.stock.section.round() || near.piece != Piece::coil || near.part_point.z() <= near.machine_point.z()) return;
     const Helix& helix = plan_.coil.helix();
     const double lag = plan_.blank.flat_front.mm() + near.fed_length_mm - near.along_part_mm;
     if (lag <= 0.0) return;
-    const double needed = plan_.clearance->margin.mm() + plan_.clearance->pose_uncertainty_mm - near.distance_mm;
+    const double needed = plan_.clearance->margin.mm() + governing_.uncertainty_mm - near.distance_mm;
     const SprungTurn most = sprung_turn(plan_.job.stock, helix.bend_radius(), Angle::rad(lag / helix.arc_per_radian_mm()));
     if (most.rise.mm() < needed) {
       does_not("Sprung by hand the turn rises by at most " + length(most.rise.mm()) + " there within half of its yield; " +
@@ -336,7 +337,7 @@ class Search {
     const double force = most.force.newtons() * needed / most.rise.mm();
     clears("the turn sprung over \"" + near.part + "\" by hand: " + length(needed) + " up, with about " + number_text(force, 0) + " N",
            "a second person, and a stop each time; it would bear " + length(most.rise.mm()) + " within half of its yield, its own weight not counted",
-           {near.distance_mm + needed, plan_.clearance->pose_uncertainty_mm, true});
+           {near.distance_mm + needed, governing_.uncertainty_mm, true});
   }
 
   void flat_and_pulled() {
@@ -372,6 +373,7 @@ class Search {
   }
 
   const Plan& plan_;
+  ClearancePlan::Governing governing_;
   Show say_;
   Remedies found_;
 };

@@ -1,40 +1,14 @@
 #include <algorithm>
 #include <cmath>
 #include <coilwright/quantity/require.hpp>
+#include <coilwright/report/json_value.hpp>
 #include <coilwright/report/plan_json.hpp>
-#include <nlohmann/json.hpp>
 #include <optional>
 #include <string>
 #include <string_view>
 
 namespace coilwright {
 namespace {
-
-using Json = nlohmann::ordered_json;
-
-// The only way a number gets into the document: the JSON library would write nan and inf as null without
-// a word. Adding zero turns -0 into 0.
-Json number(double value) {
-  require(std::isfinite(value), "a plan holds a number that is not finite");
-  return value + 0.0;
-}
-Json number(const std::optional<double>& value) { return value ? number(*value) : Json(); }
-Json mm(Length length) { return number(length.mm()); }
-Json mm(const std::optional<Length>& length) { return length ? mm(*length) : Json(); }
-Json newtons(Force force) { return number(force.newtons()); }
-Json text(std::string_view words) { return std::string(words); }
-
-Json point(const Eigen::Vector3d& p_F, const Plan& plan) {
-  const Eigen::Vector3d p_M = to_machine_frame(p_F, plan.mirrored());
-  return Json::array({number(p_M.x()), number(p_M.y()), number(p_M.z())});
-}
-
-// The same keys, each null: an answer that does not exist still has its place in the document.
-Json nulls(std::initializer_list<const char*> keys) {
-  Json out = Json::object();
-  for (const char* key : keys) out[key] = nullptr;
-  return out;
-}
 
 std::string_view level_text(Level level) {
   switch (level) {
@@ -86,91 +60,6 @@ Json coil_json(const Plan& plan) {
           {"rise_per_quarter_turn_mm", mm(coil.rise_per_quarter_turn())},
           {"mass_kg", number(metres * plan.job.stock.mass_per_metre_kg())},
           {"surface_m2", number(metres * plan.job.stock.surface_per_metre_m2())}};
-}
-
-Json segment_json(const Segment& segment) {
-  const SegmentCurve& curve = segment.curve();
-  return {{"kind", text(segment_kind_name(segment.kind()))},
-          {"length_mm", mm(segment.length())},
-          {"curvature_start_per_mm", number(curve.curvature(0.0))},
-          {"curvature_end_per_mm", number(curve.curvature(curve.length_mm()))},
-          {"torsion_start_per_mm", number(curve.torsion(0.0))},
-          {"hand", segment.hand() ? text(hand_text(*segment.hand())) : Json()}};
-}
-
-Json programme_json(const Plan& plan) {
-  if (!plan.part || !plan.part->programme) return Json();
-  const auto lift = [](const std::optional<double>& value) { return value ? number(*value) : Json(); };
-  const auto kind = [](ProgrammeStep::Kind k) {
-    return k == ProgrammeStep::Kind::hold ? "hold" : k == ProgrammeStep::Kind::follow ? "follow" : "change";
-  };
-  Json passes = Json::array();
-  for (const auto& pass : plan.part->programme->passes) {
-    Json steps = Json::array();
-    for (const ProgrammeStep& s : pass)
-      steps.push_back({{"kind", kind(s.kind)},
-                       {"segment", s.segment + 1},
-                       {"fed_from_mm", number(s.fed_from_mm)},
-                       {"fed_to_mm", number(s.fed_to_mm)},
-                       {"travel_from_mm", number(s.from.travel_mm)},
-                       {"travel_to_mm", number(s.to.travel_mm)},
-                       {"lift_from_mm", lift(s.from.lift_mm)},
-                       {"lift_to_mm", lift(s.to.lift_mm)},
-                       {"feed_mm_per_s", number(s.feed_mm_per_s)},
-                       {"seconds", number(s.seconds)}});
-    passes.push_back(std::move(steps));
-  }
-  return passes;
-}
-
-// Where settings change: the length that is not promised, and the one computed to be off (curvature_reached.hpp).
-Json transitions_json(const Plan& plan) {
-  if (!plan.part->programme) return Json();
-  Json all = Json::array();
-  for (const Transition& t : plan.part->programme->transitions)
-    all.push_back({{"after_segment", t.before + 1},
-                   {"from_mm", number(t.from_mm)},
-                   {"to_mm", number(t.to_mm)},
-                   {"off_from_mm", number(t.reached_from_mm)},
-                   {"off_to_mm", number(t.reached_to_mm)},
-                   {"tightest_radius_mm", t.tightest && *t.tightest > 0.0 ? number(1.0 / *t.tightest) : Json()}});
-  return all;
-}
-Json tapers_json(const Plan& plan) {
-  Json all = Json::array();
-  for (const TaperReached& t : plan.part->tapers)
-    all.push_back({{"segment", t.segment + 1}, {"worst_at_mm", number(t.fed_mm)}, {"off_percent", number(100.0 * t.off)}});
-  return all;
-}
-Json reached_json(const Plan& plan) {
-  Json all = Json::array();
-  for (const ReachedCurvature& r : plan.part->reached) all.push_back(Json::array({number(r.fed_mm), number(r.curvature)}));
-  return all;
-}
-
-Json several_segments_json(const Plan& plan) {
-  Json segments = Json::array();
-  for (const Segment& segment : plan.part->part.segments()) segments.push_back(segment_json(segment));
-  const Extent extent = plan.part->part.overall_extent();
-  return {{"developed_length_mm", mm(plan.developed_length())},
-          {"segments", std::move(segments)},
-          {"overall_mm", Json::array({mm(extent.width), mm(extent.depth), mm(extent.height)})},
-          {"programme", programme_json(plan)},
-          {"transitions", transitions_json(plan)},
-          {"reached_fed_mm_and_curvature_per_mm", reached_json(plan)},
-          {"tapers", tapers_json(plan)}};
-}
-
-Json part_json(const Plan& plan) {
-  if (plan.part) return several_segments_json(plan);
-  const Helix& helix = plan.coil.helix();
-  Json segment = {{"kind", "helix"},
-                  {"length_mm", mm(plan.coil.developed_length())},
-                  {"centreline_radius_mm", mm(helix.plan_radius())},
-                  {"pitch_mm", mm(helix.pitch())},
-                  {"turns", number(plan.coil.turns())},
-                  {"hand", text(hand_text(plan.coil.hand()))}};
-  return {{"developed_length_mm", mm(plan.coil.developed_length())}, {"segments", Json::array({segment})}};
 }
 
 Json blank_json(const Plan& plan) {
@@ -332,76 +221,6 @@ Json pose_json(const Plan& plan) {
   return {{"machine_from_coil", rows},
           {"delta_rad", number(pose.delta_rad())},
           {"exit_theta_rad", number(pose.exit_theta())}};
-}
-
-Json no_nearest() {
-  return nulls({"part", "piece", "fed_length_mm", "along_part_mm", "part_point_mm", "machine_point_mm"});
-}
-
-Json nearest_json(const std::optional<NearestPair>& nearest, const Plan& plan) {
-  if (!nearest) return no_nearest();
-  return {{"part", nearest->part},
-          {"piece", text(piece_text(nearest->piece))},
-          {"fed_length_mm", number(nearest->fed_length_mm)},
-          {"along_part_mm", number(nearest->along_part_mm)},
-          {"part_point_mm", point(nearest->part_point, plan)},
-          {"machine_point_mm", point(nearest->machine_point, plan)}};
-}
-
-Json obstacle_json(const ObstacleClearance& obstacle) {
-  Json pieces = Json::object();
-  for (const Piece piece : {Piece::stock, Piece::spans, Piece::coil, Piece::front_end, Piece::lead_arc})
-    pieces[std::string(piece_text(piece))] = number(obstacle.pieces[static_cast<std::size_t>(piece)]);
-  Json lag;
-  if (obstacle.excluded_lag_mm)
-    lag = Json::array({number(obstacle.excluded_lag_mm->first), number(obstacle.excluded_lag_mm->second)});
-  return {{"part", obstacle.part}, {"least_mm", number(obstacle.least_mm)}, {"pieces", pieces}, {"excluded_lag_mm", lag}};
-}
-
-Json remedies_json(const Plan& plan) {
-  if (!plan.remedies) return nullptr;
-  Json clear = Json::array();
-  for (const Remedy& remedy : plan.remedies->would_clear)
-    clear.push_back({{"change", text(remedy.change)},
-                     {"cost", text(remedy.cost)},
-                     {"least_mm", number(remedy.least_mm)},
-                     {"pose_uncertainty_mm", number(remedy.uncertainty_mm)}});
-  Json sensitivity = nullptr;
-  if (const auto& s = plan.remedies->sensitivity)
-    sensitivity = {{"mm_per_mm_of_pitch", number(s->of_pitch)},
-                   {"mm_per_mm_of_lift", number(s->of_lift)},
-                   {"mm_per_mm_of_lowering", number(s->of_lowering)}};
-  return {{"would_clear", std::move(clear)}, {"would_not", Json(plan.remedies->would_not)}, {"sensitivity", std::move(sensitivity)}};
-}
-
-Json clearance_json(const Plan& plan) {
-  if (!plan.clearance) {
-    Json out = nulls({"verdict", "least_mm", "error_bound_mm", "pose_uncertainty_mm", "margin_mm", "not_checked"});
-    out["nearest"] = no_nearest();
-    out["parts"] = Json::array();
-    for (const char* key :
-         {"self_mm", "stock_mm", "swept_radius_mm", "swept_height_mm", "most_turns_under_ceiling"})
-      out[key] = nullptr;
-    return out;
-  }
-  const ClearancePlan& clearance = *plan.clearance;
-  const ClearanceResult& result = clearance.result;
-  Json parts = Json::array();
-  for (const ObstacleClearance& obstacle : result.obstacles) parts.push_back(obstacle_json(obstacle));
-  return {{"verdict", text(verdict_text(clearance.verdict))},
-          {"least_mm", number(result.least_mm)},
-          {"error_bound_mm", number(result.error_bound_mm)},
-          {"pose_uncertainty_mm", number(clearance.pose_uncertainty_mm)},
-          {"margin_mm", mm(clearance.margin)},
-          {"not_checked", Json(clearance.not_checked)},
-          {"nearest", nearest_json(result.nearest, plan)},
-          {"parts", parts},
-          {"self_mm", number(result.self_mm)},
-          {"stock_mm", number(result.stock_mm)},
-          {"swept_radius_mm", number(result.swept_radius_mm)},
-          {"swept_height_mm", number(result.swept_height_mm)},
-          {"most_turns_under_ceiling", number(clearance.most_turns_under_ceiling)},
-          {"remedies", remedies_json(plan)}};
 }
 
 Json understood_json(const Plan& plan) {

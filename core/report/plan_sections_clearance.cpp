@@ -10,6 +10,11 @@
 namespace coilwright {
 namespace {
 
+std::string sentence_start(std::string words) {
+  if (!words.empty() && words.front() >= 'a' && words.front() <= 'z') words.front() = static_cast<char>(words.front() - 'a' + 'A');
+  return words;
+}
+
 std::string gap_text(const std::optional<double>& gap, Show show) {
   if (!gap) return "none: there was nothing to check";
   const double mm = *gap;
@@ -92,10 +97,11 @@ Tone verdict_tone(Verdict verdict) {
 std::string verdict_sentence(const ClearancePlan& clearance, Show show) {
   const std::string word(verdict_text(clearance.verdict));
   if (!clearance.result.least_mm) return word + ": there was nothing to check the part against";
-  const Length least = Length::mm(*clearance.result.least_mm);
-  const Length left = least - Length::mm(clearance.pose_uncertainty_mm);
+  const ClearancePlan::Governing governing = clearance.governing();
+  const Length least = Length::mm(governing.least_mm());
+  const Length left = Length::mm(governing.left_mm());
   const std::string sum = fine_text(least, show, 2) + " less " +
-                          fine_text(Length::mm(clearance.pose_uncertainty_mm), show, 2) + " leaves " +
+                          fine_text(Length::mm(governing.uncertainty_mm), show, 2) + " leaves " +
                           fine_text(left, show, 2) + ", margin asked " + fine_text(clearance.margin, show);
   switch (clearance.verdict) {
     case Verdict::clears:
@@ -135,6 +141,18 @@ void remedies_rows(TextPage& page, const Plan& plan) {
   }
 }
 
+// Each moment that was checked by itself, the last pass first.
+void moments_lines(TextPage& page, const ClearancePlan& clearance, Show show) {
+  if (clearance.moments.empty()) return;
+  page.gap();
+  const auto line = [&](const std::string& when, const ClearanceResult& result, double uncertainty_mm) {
+    page.line(when + ": " + gap_text(result.least_mm, show) + ", uncertain by " + fine_text(Length::mm(uncertainty_mm), show) + "; " +
+              result.nearest->part + ", to the " + std::string(piece_words(result.nearest->piece)));
+  };
+  line("Last pass, as it runs", clearance.result, clearance.pose_uncertainty_mm);
+  for (const ClearanceMoment& moment : clearance.moments) line(sentence_start(moment.when), moment.result, moment.uncertainty_mm);
+}
+
 }  // namespace
 
 void clearance_section(TextPage& page, const Plan& plan) {
@@ -145,23 +163,26 @@ void clearance_section(TextPage& page, const Plan& plan) {
   }
   const Show show = plan.job.show;
   const ClearancePlan& clearance = *plan.clearance;
-  const ClearanceResult& result = clearance.result;
+  const ClearancePlan::Governing governing = clearance.governing();
+  const ClearanceResult& result = *governing.result;
   page.row("Verdict", verdict_sentence(clearance, show), verdict_tone(clearance.verdict));
   page.row("Least distance", gap_text(result.least_mm, show) +
                                  (result.least_mm ? ", proved; the model's true value lies at most " +
                                                         fine_text(Length::mm(result.error_bound_mm), show, 3) +
                                                         " above it"
                                                   : ""));
-  page.row("Uncertainty", fine_text(Length::mm(clearance.pose_uncertainty_mm), show, 2) +
+  if (!clearance.moments.empty())
+    page.row("When", governing.when.empty() ? "in the last pass, as it runs" : std::string(governing.when));
+  page.row("Uncertainty", fine_text(Length::mm(governing.uncertainty_mm), show, 2) +
                               ": the most the distance shrinks over the working band of the lift and with half a mm "
                               "of travel either way; radius and pitch as asked" +
                               (plan.part ? "; with what the free arc springs and the settings move within a step" : ""));
   page.row("Margin asked", fine_text(clearance.margin, show) +
                                (plan.job.clearance_margin_given ? " (given)" : " (default, not given)"));
   if (result.nearest) nearest_rows(page, plan, *result.nearest);
-  page.row("Keep-out radius", keep_out_text(result.swept_radius_mm, show) +
+  page.row("Keep-out radius", keep_out_text(clearance.swept_radius_mm(), show) +
                                   " in plan from the middle between the outer-roll axes, over all feeds");
-  page.row("Height reached", keep_out_text(result.swept_height_mm, show) + " above pass height");
+  page.row("Height reached", keep_out_text(clearance.swept_height_mm(), show) + " above pass height");
   if (clearance.most_turns_under_ceiling)
     page.row("Turns under the ceiling", "at most " + short_number(*clearance.most_turns_under_ceiling, 2) + " (this part: " +
                                             short_number(plan.coil.turns(), 3) + ")");
@@ -170,6 +191,7 @@ void clearance_section(TextPage& page, const Plan& plan) {
                               (result.self_at_end ? " (at an end of the part, not turn to turn)" : ""));
   if (result.stock_mm) page.row("To the incoming stock", gap_text(*result.stock_mm, show));
   for (const std::string& piece : clearance.not_checked) page.row("NOT CHECKED", piece, Tone::warning);
+  moments_lines(page, clearance, show);
   if (!result.obstacles.empty()) {
     parts_table(page, result, show);
     page.gap();

@@ -62,7 +62,9 @@ std::string answer_sentence(const Plan& plan) {
 
   const Show show = plan.job.show;
   const ClearancePlan& clearance = *plan.clearance;
-  const std::string nearest = nearest_words(clearance.result, show);
+  const ClearancePlan::Governing governing = clearance.governing();
+  const std::string nearest =
+      nearest_words(*governing.result, show) + (governing.when.empty() ? "" : " " + std::string(governing.when));
   const std::string also = faults == 0 ? "." : "; " + count + ".";
   switch (clearance.verdict) {
     case Verdict::clears:
@@ -70,7 +72,7 @@ std::string answer_sentence(const Plan& plan) {
       return "YES: everything that was checked clears; " + nearest + "." + not_checked(clearance);
     case Verdict::too_close_to_say:
       return "NO, too close to say: " + nearest + ", the stand of the part is uncertain by " +
-             fine_text(Length::mm(clearance.pose_uncertainty_mm), show) + ", the margin asked is " +
+             fine_text(Length::mm(governing.uncertainty_mm), show) + ", the margin asked is " +
              fine_text(clearance.margin, show) + also + not_checked(clearance);
     case Verdict::collides:
       return "NO, the part collides: " + nearest + also;

@@ -10,8 +10,8 @@ std::string keep_out(const Plan& plan) {
   const std::string from = ", measured in plan from the middle between the outer-roll axes";
   if (plan.clearance)
     return "Nobody stands inside the radius that the part sweeps: " +
-           keep_out_text(plan.clearance->result.swept_radius_mm, show) + from + ". It rises to " +
-           keep_out_text(plan.clearance->result.swept_height_mm, show) + " above pass height.";
+           keep_out_text(plan.clearance->swept_radius_mm(), show) + from + ". It rises to " +
+           keep_out_text(plan.clearance->swept_height_mm(), show) + " above pass height.";
   if (plan.rolling.passes.empty())
     return "Nobody stands inside the radius that the part sweeps. It was not computed: there is no answer to roll.";
   // No point of the bar can be farther from the rolls than the whole bar is long.

@@ -1,5 +1,6 @@
 #include <algorithm>
 #include <cmath>
+#include <coilwright/quantity/require.hpp>
 #include <coilwright/rolling/held_part.hpp>
 #include <coilwright/rolling/roll_programme.hpp>
 #include <numbers>
@@ -34,13 +35,13 @@ HeldPlace straight_place(const RollGeometry& rolls, double within_mm) {
   return {within_mm, nullptr, X, 0.0, 0.0, rolls.half_spacing_mm, rolls.half_spacing_mm, 0.0};
 }
 
-std::variant<HeldPlace, NotHeld> hold_place(const RollingSetup& setup, const SegmentCurve& curve, double within_mm, int passes,
+std::variant<HeldPlace, NotHeld> hold_place(const RollingSetup& setup, const SegmentCurve& curve, double within_mm, PassOf which,
                                             const std::optional<LiftAssumption>& assumption) {
   const double curvature = curve.curvature(within_mm);
   if (curvature == 0.0) return straight_place(setup.rolls, within_mm);
-  const PassesOutcome outcome = roll_in_passes(setup, helix_of(curvature, std::abs(curve.torsion(within_mm))), passes);
+  const PassesOutcome outcome = roll_in_passes(setup, helix_of(curvature, std::abs(curve.torsion(within_mm))), which.passes);
   if (const auto* none = std::get_if<NoPass>(&outcome)) return NotHeld{0, *none};
-  const RolledPass& pass = std::get<std::vector<RolledPass>>(outcome).back();
+  const RolledPass& pass = std::get<std::vector<RolledPass>>(outcome)[static_cast<std::size_t>(which.pass) - 1];
   std::optional<LiftSolution> lift = pass.lift;
   if (lift && assumption) {
     LiftOutcome other = solve_lift(setup, pass.helix, pass.rolling, *assumption);
@@ -56,13 +57,14 @@ std::variant<HeldPlace, NotHeld> hold_place(const RollingSetup& setup, const Seg
 
 }  // namespace
 
-std::variant<std::vector<HeldSegment>, NotHeld> hold_part(const RollingSetup& setup, const Centreline& part, int passes,
+std::variant<std::vector<HeldSegment>, NotHeld> hold_part(const RollingSetup& setup, const Centreline& part, PassOf which,
                                                           const std::optional<LiftAssumption>& assumption) {
+  require(which.pass >= 1 && which.pass <= which.passes, "a pass is one of its passes");
   std::vector<HeldSegment> held;
   for (const Centreline::Joined& joined : part.segments()) {
     HeldSegment segment;
     for (const double within : setting_places_mm(joined.curve)) {
-      auto place = hold_place(setup, joined.curve, within, passes, assumption);
+      auto place = hold_place(setup, joined.curve, within, which, assumption);
       if (auto* none = std::get_if<NotHeld>(&place)) {
         none->segment = held.size();
         return *none;

@@ -12,7 +12,7 @@
 
 namespace coilwright {
 
-// The last pass, at one place of the part. Frame F, mm.
+// One pass, at one place of the part. Frame F, mm.
 struct HeldPlace {
   double within_mm;                       // from the start of its segment
   std::shared_ptr<const PosedPart> bent;  // as if the whole part were bent like here; null: straight, at touch
@@ -28,9 +28,15 @@ struct NotHeld {
   std::optional<NoPass> why;  // none: no equilibrium under the assumption
 };
 
+// One of so many passes, counted from 1.
+struct PassOf {
+  int pass, passes;
+  static PassOf last(int passes) { return {passes, passes}; }
+};
+
 // `part` in the feed frame (right-hand, every bend inward), in the order of feeding. Without an assumption as the
 // setup has it; with one the lift is what gives the same part under it.
-std::variant<std::vector<HeldSegment>, NotHeld> hold_part(const RollingSetup& setup, const Centreline& part, int passes,
+std::variant<std::vector<HeldSegment>, NotHeld> hold_part(const RollingSetup& setup, const Centreline& part, PassOf which,
                                                           const std::optional<LiftAssumption>& assumption = std::nullopt);
 
 }  // namespace coilwright

@@ -104,10 +104,18 @@ TEST_CASE("the number of passes is the least that traction and force allow", "[p
   const Plan two = planned(job);
   CHECK(two.rolling.passes.size() == 2);
   for (const PassPlan& pass : two.rolling.passes) CHECK(pass.traction <= 0.06);
-  // What earlier passes sweep is not modelled, so the best answer is "too close to say".
+  // Half rolled, it hangs down behind the rolls when it goes in again, most of a turn of twice the pitch.
   REQUIRE(two.clearance);
-  CHECK(two.clearance->verdict == Verdict::too_close_to_say);
-  CHECK(two.clearance->not_checked.size() == 2);
+  CHECK(two.clearance->verdict == Verdict::collides);
+  CHECK(two.clearance->governing().result->nearest->part == "floor");
+  CHECK(two.clearance->governing().result->nearest->piece == Piece::stock);
+  REQUIRE(two.clearance->moments.size() == 2);  // the first pass, the flat start
+  CHECK(*two.clearance->moments.front().result.least_mm > 25.0);
+  // A pit deep enough for it, below any turn of the half-rolled helix.
+  Job pit = job;
+  pit.machine.room.floor = Length::mm(-12000);
+  const Plan deep = planned(pit);
+  CHECK(deep.clearance->verdict == Verdict::clears);
   job.passes = 1;
   CHECK(has_fault(planned(job), "rolling.passes"));
   job.machine.limits.centre_roll_force = Force::kilonewtons(5);  // one pass needs 9.3 kN

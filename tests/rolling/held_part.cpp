@@ -13,7 +13,7 @@ RollingSetup setup() {
 }
 
 std::vector<HeldSegment> held(const Centreline& part) {
-  auto made = hold_part(setup(), part, 1);
+  auto made = hold_part(setup(), part, PassOf::last(1));
   REQUIRE(std::holds_alternative<std::vector<HeldSegment>>(made));
   return std::get<std::vector<HeldSegment>>(std::move(made));
 }
@@ -64,7 +64,7 @@ TEST_CASE("a segment that the machine cannot hold is named", "[held][property]")
   Centreline part;
   part.append(SegmentCurve::straight(Length::mm(500)));
   part.append(SegmentCurve::arc(Length::mm(60), Angle::deg(90)));  // under the centre roll
-  const auto made = hold_part(setup(), part, 1);
+  const auto made = hold_part(setup(), part, PassOf::last(1));
   REQUIRE(std::holds_alternative<NotHeld>(made));
   CHECK(std::get<NotHeld>(made).segment == 1);
   CHECK(std::get<NotHeld>(made).why);

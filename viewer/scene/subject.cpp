@@ -61,9 +61,10 @@ void add_clearance(Subject& subject, const Plan& plan, const std::function<std::
     return;
   }
   const ClearanceResult& result = plan.clearance->result;
-  subject.swept_radius_mm = result.swept_radius_mm;
-  subject.swept_label = "nobody inside this line while it turns: radius " + length(result.swept_radius_mm);
-  subject.keep_out = "Nobody within " + length(result.swept_radius_mm) + " of the middle of the rolls while it turns.";
+  const double swept = plan.clearance->swept_radius_mm();
+  subject.swept_radius_mm = swept;
+  subject.swept_label = "nobody inside this line while it turns: radius " + length(swept);
+  subject.keep_out = "Nobody within " + length(swept) + " of the middle of the rolls while it turns.";
   if (!result.nearest) {
     subject.verdict = "Nothing to meet";
     return;
@@ -101,6 +102,13 @@ void add_clearance(Subject& subject, const Plan& plan, const std::function<std::
   for (const std::string& what : plan.clearance->not_checked) unchecked += (unchecked.empty() ? "" : "; ") + what;
   subject.verdict_detail = hit ? sentence_case(place) + ", at fed length " + length(near.fed_length_mm) + "."
                                : "Least " + length(near.distance_mm) + ", " + place + "; " + margin + ".";
+  // The picture shows the last pass as it runs; what decides at another time is told in words.
+  if (const ClearancePlan::Governing worst = plan.clearance->governing(); !worst.when.empty() && worst.result->nearest) {
+    const NearestPair& then = *worst.result->nearest;
+    const std::string what = piece_word(then.piece) + (then.distance_mm <= 0.0 ? " meets " : " to ") + then.part;
+    subject.verdict_detail += " " + sentence_case(std::string(worst.when)) + ", not shown: " +
+                              (then.distance_mm <= 0.0 ? what : "least " + length(then.distance_mm) + ", " + what) + ".";
+  }
   if (!unchecked.empty()) subject.verdict_detail += " Not checked: " + unchecked + ".";
 }
 
