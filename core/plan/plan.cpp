@@ -126,6 +126,7 @@ Result<Plan> plan_to(const Job& job, Depth depth) {
     else plan_steps::plan_clearance(plan, setup, passes, lift, depth);
   }
   if (depth == Depth::trial) return plan;
+  plan_steps::check_solids(plan);
   if (plan.clearance && plan.clearance->near()) plan.remedies = find_remedies(plan);
   consider_pulling(plan);
   check_tolerances(plan);

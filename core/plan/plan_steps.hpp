@@ -81,6 +81,9 @@ PosedPart posed(const RollingSetup& setup, const RolledPass& pass, const LiftSol
 void plan_clearance(Plan& plan, const RollingSetup& setup, const std::vector<RolledPass>& passes,
                     const std::optional<BandedLift>& lift, Depth depth);
 
+// Solids that stand where a roll turns, by the scene of the last pass.
+void check_solids(Plan& plan);
+
 // What is not checked, and changes no verdict: nobody knows how the part stands while it happens, which is short, slow
 // and by hand.
 inline constexpr const char* lead_arc_raised = "lead arc while it is raised onto the outboard roll";

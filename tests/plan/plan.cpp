@@ -97,6 +97,29 @@ TEST_CASE("solids ride where they say", "[plan][property]") {
   CHECK(box("on arm").min.z() == Approx(-50 + plan.lift->nominal.lift.mm()));
 }
 
+TEST_CASE("a solid that stands where a roll turns is named with the roll; a shaft in it and a cap on it are not", "[plan][input]") {
+  Job job = handrail(Hand::right_screw);
+  const auto named = [](const Plan& plan, const std::string& what) {
+    return std::count_if(plan.findings.begin(), plan.findings.end(), [&](const Finding& f) {
+      return f.about == "machine.solid" && f.text.find(what) != std::string::npos;
+    });
+  };
+  CHECK(named(planned(job), "") == 0);  // the example machine has shafts and caps
+  const Rolls& rolls = job.machine.rolls;
+  const double x = 0.5 * rolls.outer_spacing.mm(), r = rolls.outer_radius.mm();
+  // A post that reaches past the groove bottom of the exit roll, and one that is 34 mm away from it, clear of the rim.
+  Solid post = job.machine.solids.front();
+  post.name = "post";
+  post.rides = Rides::frame;
+  post.shape = Cylinder{{x + r + 16.0, 0.0, -500.0}, {x + r + 16.0, 0.0, 500.0}, 30.0};
+  job.machine.solids.push_back(post);
+  const Plan in = planned(job);
+  CHECK(named(in, "post") == 1);
+  CHECK(named(in, "exit roll") == 1);
+  job.machine.solids.back().shape = Cylinder{{x + r + 64.0, 0.0, -500.0}, {x + r + 64.0, 0.0, 500.0}, 30.0};
+  CHECK(named(planned(job), "") == 0);
+}
+
 TEST_CASE("the number of passes is the least that traction and force allow", "[plan][property]") {
   Job job = handrail(Hand::right_screw);
   CHECK(planned(job).rolling.passes.size() == 1);
