@@ -16,6 +16,8 @@ constexpr int straight_looks = 90;
 // A piece of a course shorter than this is not halved before the box of a mesh that it is compared with: its
 // own curl does not show any more, the box's size does.
 constexpr double short_reach_mm = 8.0;
+// So many bodies are kept together while a piece is long.
+constexpr std::uint32_t few_bodies = 8;
 
 // Orders a heap with the least lower bound on top.
 constexpr auto later = [](const auto& a, const auto& b) { return a.lower > b.lower; };
@@ -117,21 +119,67 @@ CertifiedMinimum::View CertifiedMinimum::view_of(const Part& part) const {
 }
 
 void CertifiedMinimum::add(Part part, std::span<const Candidate> candidates) {
-  if (!patches_.empty() && patches_[part.course].patch.feasible(part.box) == FedPatch::Feasible::none) return;
+  if (!patches_.empty()) {
+    const FedPatch& patch = patches_[part.course].patch;
+    if (patch.feasible(part.box) == FedPatch::Feasible::none) return;
+    if (patch.wound(part.box)) return add_wound(part, candidates);
+  }
   add(part, candidates, view_of(part));
 }
 
-void CertifiedMinimum::add(Part part, std::span<const Candidate> candidates, const View& view) {
-  const auto push = [&](Part whole) {
-    heap_.push_back(whole);
-    std::push_heap(heap_.begin(), heap_.end(), later);
-  };
+void CertifiedMinimum::push(const Part& part) {
+  heap_.push_back(part);
+  std::push_heap(heap_.begin(), heap_.end(), later);
+}
+
+void CertifiedMinimum::add_wound(Part part, std::span<const Candidate> candidates) {
+  const PatchCourse& course = patches_[part.course];
+  const double thick = course.half_edges.norm();
   part.lower = unlimited;
-  part.first = candidates_.size();
+  part.first = static_cast<std::uint32_t>(candidates_.size());
   part.count = 0;
-  std::vector<Candidate>& of_meshes = mesh_candidates_;
-  of_meshes.clear();
+  part.cut_s = false;
+  mesh_candidates_.clear();
+  for (const Candidate& candidate : candidates) {
+    double lower = candidate.lower;
+    if (lower < best_.upper_mm - tolerance_) {
+      const ConvexBody::Ball ball = names_mesh(candidate.body) ? around_.meshes[candidate.body & ~mesh_mark].ball()
+                                                               : around_.convex[candidate.body].ball();
+      lower = std::max(lower, course.patch.least_away(part.box, ball.centre) - ball.radius_mm - thick - rounding_);
+    }
+    if (lower >= best_.upper_mm - tolerance_) {
+      dropped_ = std::min(dropped_, lower);
+      continue;
+    }
+    Candidate known = candidate;
+    known.lower = lower;
+    if (names_mesh(candidate.body)) {
+      mesh_candidates_.push_back(known);
+      continue;
+    }
+    part.lower = std::min(part.lower, lower);
+    candidates_.push_back(known);
+    ++part.count;
+  }
+  push_with_meshes(part);
+}
+
+void CertifiedMinimum::push_with_meshes(const Part& part) {
+  if (part.count > 0) push(part);
+  for (const Candidate& candidate : mesh_candidates_) {
+    candidates_.push_back(candidate);
+    push({candidate.lower, part.box, static_cast<std::uint32_t>(candidates_.size() - 1), 1, part.course, part.cut_s});
+  }
+}
+
+void CertifiedMinimum::add(Part part, std::span<const Candidate> candidates, const View& view) {
+  part.lower = unlimited;
+  part.first = static_cast<std::uint32_t>(candidates_.size());
+  part.count = 0;
+  mesh_candidates_.clear();
   for (Candidate candidate : candidates) {
+    if (view.patch != nullptr && candidate.lower < best_.upper_mm - tolerance_)
+      candidate.lower = std::max(candidate.lower, known_over_patch(view, candidate) - rounding_);
     if (candidate.lower < best_.upper_mm - tolerance_) {
       double found;
       Eigen::Vector3d against = Eigen::Vector3d::Zero();
@@ -151,34 +199,30 @@ void CertifiedMinimum::add(Part part, std::span<const Candidate> candidates, con
     if (candidate.lower >= best_.upper_mm - tolerance_) {
       dropped_ = std::min(dropped_, candidate.lower);
     } else if (names_mesh(candidate.body)) {
-      of_meshes.push_back(candidate);
+      mesh_candidates_.push_back(candidate);
     } else {
       part.lower = std::min(part.lower, candidate.lower);
       candidates_.push_back(candidate);
       ++part.count;
     }
   }
-  if (part.count > 0) push(part);
-  for (const Candidate& candidate : of_meshes) {
-    candidates_.push_back(candidate);
-    push({candidate.lower, part.box, candidates_.size() - 1, 1, part.course, part.cut_s});
-  }
+  push_with_meshes(part);
 }
 
 void CertifiedMinimum::start(std::uint32_t index) {
   const bool stretches = patches_.empty();
   const std::span<const std::uint32_t> bodies = stretches ? courses_[index].bodies : patches_[index].bodies;
   if (bodies.empty()) return;
-  Part whole{-unlimited, {}, 0, 0, index};
+  Part whole{-unlimited, {}, 0, 0, index, false};
   if (stretches) {
     const Stretch& stretch = courses_[index].stretch;
     whole.box = {0.0, 0.0, 0.5 * (stretch.from_mm() + stretch.to_mm()), 0.5 * (stretch.to_mm() - stretch.from_mm())};
   } else {
     whole.box = patches_[index].patch.whole();
   }
-  std::vector<Candidate> all;
+  whole_.clear();
   for (const std::uint32_t body : bodies) {
-    all.push_back({body, -unlimited, stretches ? courses_[index].straight_mm : 0.0});
+    whole_.push_back({body, -unlimited, stretches ? courses_[index].straight_mm : 0.0});
     if (!names_mesh(body) || !(best_.upper_mm > 0.0)) continue;
     // A course that keeps off the surface lies inside or outside with all of its points.
     Meeting meeting{index, body, whole.box.w, 0.0, {}, Eigen::Vector3d::UnitX(), 0.0};
@@ -195,7 +239,7 @@ void CertifiedMinimum::start(std::uint32_t index) {
     best_.upper_mm = 0.0;
     best_.meeting = meeting;
   }
-  add(whole, all);
+  add(whole, whole_);
 }
 
 void CertifiedMinimum::divide(const Part& part) {
@@ -214,11 +258,24 @@ void CertifiedMinimum::divide(const Part& part) {
       return;
     }
   }
+  if (part.count > few_bodies && !patches_.empty() && patches_[part.course].patch.wound(part.box)) {
+    // The nearer bodies first: what is met there may set the farther ones aside.
+    const auto begin = candidates_.begin() + part.first, middle = begin + part.count / 2, end = begin + part.count;
+    std::nth_element(begin, middle, end, [](const Candidate& x, const Candidate& y) { return x.lower < y.lower; });
+    Part nearer = part, farther = part;
+    nearer.count = part.count / 2;
+    farther.first += nearer.count;
+    farther.count -= nearer.count;
+    farther.lower = middle->lower;
+    push(nearer);
+    push(farther);
+    return;
+  }
   // A copy: the list grows while it is read.
   halved_.assign(candidates_.begin() + static_cast<std::ptrdiff_t>(part.first),
                  candidates_.begin() + static_cast<std::ptrdiff_t>(part.first + part.count));
   for (const double side : {-0.5, 0.5}) {
-    Part half{0.0, part.box, 0, 0, part.course};
+    Part half{0.0, part.box, 0, 0, part.course, false};
     (part.cut_s ? half.box.half_s : half.box.half_w) *= 0.5;
     (part.cut_s ? half.box.s : half.box.w) += side * (part.cut_s ? part.box.half_s : part.box.half_w);
     add(half, halved_);

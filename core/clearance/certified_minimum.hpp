@@ -101,13 +101,16 @@ class CertifiedMinimum {
     double nearest;  // along the straight, where to look first
     MeshDistance::Piece piece{};  // of a mesh
     Eigen::Vector2d offset = Eigen::Vector2d::Zero();  // in the section, where to look first
+    // The last half-space found of it: direction . x + level is at most the distance of x, anywhere.
+    Eigen::Vector3d direction = Eigen::Vector3d::Zero();
+    double level = -std::numeric_limits<double>::infinity();
   };
   // Of a course: a box of its parameters (of a stretch only w, the lag), with the bodies still possible. A piece
   // of a mesh is alone.
   struct Part {
     double lower;
     PatchBox box;
-    std::size_t first, count;
+    std::uint32_t first, count;
     std::uint32_t course;
     bool cut_s = false;  // which way to halve it
   };
@@ -134,6 +137,10 @@ class CertifiedMinimum {
 
   void add(Part part, std::span<const Candidate> candidates);
   void add(Part part, std::span<const Candidate> candidates, const View& view);
+  // The same over a box that winds round its axis: no distance is looked at.
+  void add_wound(Part part, std::span<const Candidate> candidates);
+  void push(const Part& part);
+  void push_with_meshes(const Part& part);  // those collected, each alone
   void start(std::uint32_t course);
   void divide(const Part& part);
   SurfaceDistance look(const View& view, const Candidate& candidate, double ahead);
@@ -143,6 +150,8 @@ class CertifiedMinimum {
   [[nodiscard]] static double reach_of(const View& view);
   // Leaves in `against` the direction of the half-space that it stands on.
   double lower_over_patch(const View& view, Candidate& candidate, Eigen::Vector3d& against);
+  // What is known of a candidate without looking: by the ball round the body, by the last half-space found of it.
+  [[nodiscard]] double known_over_patch(const View& view, const Candidate& candidate) const;
   SurfaceDistance look_at(const View& view, const Candidate& candidate, const Eigen::Vector3d& point, double ahead,
                           double s, double w);
   // Of a patch, from one half-space: `at_centre` at the section's middle.
@@ -160,7 +169,7 @@ class CertifiedMinimum {
   double dropped_ = 0.0;  // least lower bound of what was set aside
   LeastDistance best_;
   std::array<double, 2> met_at_{};  // parameters of the patch where the best was met
-  std::vector<Candidate> candidates_, mesh_candidates_, halved_;
+  std::vector<Candidate> candidates_, mesh_candidates_, halved_, whole_;
   std::vector<Part> heap_;
   std::size_t evaluations_ = 0;
 };

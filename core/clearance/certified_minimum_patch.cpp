@@ -25,9 +25,8 @@ void CertifiedMinimum::view_of_patch(View& view) {
     view.across = view.up = Eigen::Vector3d::Zero();
     return;
   }
-  for (const double x : {-1.0, 1.0})
-    for (const double y : {-1.0, 1.0})
-      view.corner[view.corners++] = patch.at(view.box, {x * half.x(), y * half.y()});
+  view.corner = patch.at_corners(view.box, half);
+  view.corners = 4;
   view.centre = 0.25 * (view.corner[0].p + view.corner[1].p + view.corner[2].p + view.corner[3].p);
   view.across = 0.5 * (view.corner[2].p - view.corner[0].p);
   view.up = 0.5 * (view.corner[1].p - view.corner[0].p);
@@ -46,11 +45,13 @@ double CertifiedMinimum::reach_of(const View& view) {
 
 double CertifiedMinimum::least_rise(const View& view, const PatchPoint& corner, const Eigen::Vector3d& g) {
   const double hs = view.box.half_s, hw = view.box.half_w;
+  if (hs == 0.0)
+    return std::max(least_quadratic(g.dot(corner.w), g.dot(corner.ww), hw) - corner.rest_mm, -corner.reach_mm);
   const double s = g.dot(corner.s), w = g.dot(corner.w), ss = g.dot(corner.ss), sw = g.dot(corner.sw),
                ww = g.dot(corner.ww);
-  double rise = (hs > 0.0 ? least_quadratic_on_box(s, w, ss, sw, ww, hs, hw) : least_quadratic(w, ww, hw)) - corner.rest_mm;
+  double rise = least_quadratic_on_box(s, w, ss, sw, ww, hs, hw) - corner.rest_mm;
   // Where part of the box does not exist the slopes count over the rest only.
-  if (hs > 0.0)
+  if (!view.exists)
     rise = std::max(rise, view.patch->patch.least_linear(view.box, s, w) + least_quadratic(0.0, ss, hs) +
                               least_quadratic(0.0, ww, hw) - std::abs(sw) * hs * hw - corner.rest_mm);
   return std::max(rise, -corner.reach_mm);
@@ -78,6 +79,20 @@ bool CertifiedMinimum::cuts_s(const View& view, const Eigen::Vector3d& g) {
   return loss_s > loss_w;
 }
 
+double CertifiedMinimum::known_over_patch(const View& view, const Candidate& candidate) const {
+  double known = -std::numeric_limits<double>::infinity();
+  if (!names_mesh(candidate.body)) {
+    const ConvexBody::Ball& ball = around_.convex[candidate.body].ball();
+    double reach = 0.0;
+    for (std::size_t i = 0; i < view.corners; ++i) reach = std::max(reach, view.corner[i].reach_mm);
+    if (view.corners > 1) reach += view.patch->half_edges.norm();
+    known = (view.centre - ball.centre).norm() - ball.radius_mm - reach;
+    if (known >= best_.upper_mm) return known;
+  }
+  if (candidate.level == -std::numeric_limits<double>::infinity()) return known;
+  return std::max(known, lower_of_patch(view, candidate.level + candidate.direction.dot(view.centre), candidate.direction));
+}
+
 double CertifiedMinimum::lower_over_patch(const View& view, Candidate& candidate, Eigen::Vector3d& against) {
   const FedPatch& patch = view.patch->patch;
   if (!view.exists) {
@@ -92,6 +107,8 @@ double CertifiedMinimum::lower_over_patch(const View& view, Candidate& candidate
   if (view.corners == 1) {
     const SurfaceDistance found = look_inside(Eigen::Vector2d::Zero());
     against = found.direction;
+    candidate.direction = against;
+    candidate.level = found.distance_mm - against.dot(view.centre);
     return lower_of_patch(view, found.distance_mm, found.direction);
   }
   // The distance over the section is convex: accelerated steps of the length of the distance itself (to the section's
@@ -107,7 +124,11 @@ double CertifiedMinimum::lower_over_patch(const View& view, Candidate& candidate
     if (found.distance_mm == 0.0) return 0.0;
     const Eigen::Vector2d slope(found.direction.dot(view.across), found.direction.dot(view.up));
     const double lower = lower_of_patch(view, found.distance_mm - slope.dot(ahead), found.direction);
-    if (lower > most) most = lower, against = found.direction;
+    if (lower > most) {
+      most = lower, against = found.direction;
+      candidate.direction = against;
+      candidate.level = found.distance_mm - slope.dot(ahead) - against.dot(view.centre);
+    }
     const double gap = slope.cwiseAbs().sum() + slope.dot(ahead);
     candidate.offset = ahead;
     if (gap <= enough || looks >= section_looks || most - rounding_ >= best_.upper_mm - tolerance_) return most;

@@ -127,6 +127,15 @@ std::vector<FedPatch> FedPart::patches(const FedStep& step, double lag_from_mm) 
       w = between(0.0, patch.place_law_.parameter_at(end - starts_[j]));
     }
     if (w[1] <= 0.0) continue;
+    if (patch.by_lag_alone()) {
+      const SegmentLaw& law = patch.place_law_;
+      const bool straight = law.rate == 0.0;
+      const double a = straight ? 0.0 : law.axis_t, b = straight ? 1.0 : law.axis_b;
+      const auto& R = patch.X_FB_.linear();
+      patch.coil_axis_ = R * Eigen::Vector3d(a, 0.0, b);
+      patch.coil_round_ = R * Eigen::Vector3d(b, 0.0, -a);
+      patch.coil_inward_ = R * Eigen::Vector3d::UnitY();
+    }
     patch.whole_ = {s[0], s[1], w[0], w[1]};
     patches.push_back(patch);
   }

@@ -76,6 +76,12 @@ class FedPatch {
 
   // At the middle of a box; `offset` from the centreline along normal and binormal.
   [[nodiscard]] PatchPoint at(const PatchBox& box, const Eigen::Vector2d& offset) const;
+  // The corners of a rectangle of these half edges: (-, -), (-, +), (+, -), (+, +).
+  [[nodiscard]] std::array<PatchPoint, 4> at_corners(const PatchBox& box, const Eigen::Vector2d& half_edges) const;
+  // Whether a box winds so far round the axis of its helix that half-spaces tell less of it than that axis does, and how
+  // far from a point the centreline in it stays, at the least: the way to the cylinder that it lies on, over its heights.
+  [[nodiscard]] bool wound(const PatchBox& box) const;
+  [[nodiscard]] double least_away(const PatchBox& box, const Eigen::Vector3d& p) const;
   // The point alone.
   [[nodiscard]] Eigen::Vector3d point(double s, double w, const Eigen::Vector2d& offset) const;
   // Whether the places of a box exist: have passed the bend, far enough behind it. And one of them that does.
@@ -96,6 +102,12 @@ class FedPatch {
   FedPatch(const SegmentShape& bend, const SegmentShape& place) : bend_law_(bend), place_law_(place) {}
   // As seen from the bend point.
   [[nodiscard]] PatchPoint at_like(const PatchBox& box, const Eigen::Vector2d& offset) const;
+  // In F, of a pair of which the lag alone counts.
+  struct Turned {
+    double half, sine, cosine, versine;
+  };
+  [[nodiscard]] Turned turned_to(const PatchBox& box) const;
+  [[nodiscard]] PatchPoint at_lag(const Turned& turned, double lag_mm, const Eigen::Vector2d& offset) const;
   [[nodiscard]] PatchPoint at_cone(const PatchBox& box) const;
   [[nodiscard]] PatchPoint at_unlike(const PatchBox& box, const Eigen::Vector2d& offset) const;
   [[nodiscard]] PatchPoint with_motion(const PatchPoint& at, const PatchBox& box) const;
@@ -113,6 +125,9 @@ class FedPatch {
   double s_from_ = 0.0;
   bool standing_ = false, moving_ = false;  // moving: X_FB changes
   double stands_at_ = 0.0;  // parameter of what is in the bend
+  // Of a pair of which the lag alone counts: the helix in F, run backwards from the bend point. Unit: its axis; square to
+  // it, the way round the axis and toward it, both at the bend point.
+  Eigen::Vector3d coil_axis_ = Eigen::Vector3d::Zero(), coil_round_ = coil_axis_, coil_inward_ = coil_axis_;
   double bend_start_mm_ = 0.0, place_start_mm_ = 0.0, fed_from_mm_ = 0.0, fed_to_mm_ = 0.0;
   double lag_from_mm_ = 0.0;
   double extent_ = 0.0;

@@ -81,14 +81,9 @@ Vector3d FedPatch::point(double s, double w, const Eigen::Vector2d& offset) cons
 }
 
 PatchPoint FedPatch::at(const PatchBox& box, const Eigen::Vector2d& offset) const {
+  if (by_lag_alone()) return at_lag(turned_to(box), box.w, offset);
   const PatchBox here = standing_ ? PatchBox{stands_at_, 0.0, box.w, box.half_w} : box;
   PatchPoint at = kind_ == Kind::like ? at_like(here, offset) : kind_ == Kind::cone ? at_cone(here) : at_unlike(here, offset);
-  if (by_lag_alone()) {
-    at.p = moved(X_FB_, at.p);
-    at.w = turned(X_FB_, at.w);
-    at.ww = turned(X_FB_, at.ww);
-    return at;
-  }
   if (standing_) at.s = at.ss = at.sw = Vector3d::Zero();  // nothing is fed
   Isometry3d X = X_FB_;
   if (moving_) {
@@ -119,6 +114,57 @@ PatchPoint FedPatch::with_motion(const PatchPoint& at, const PatchBox& box) cons
   result.rest_s_mm += of_middle + 0.5 * turn * turn * (s + ss) + turn * ss;
   result.reach_mm += speed.norm() * hs;
   return result;
+}
+
+FedPatch::Turned FedPatch::turned_to(const PatchBox& box) const {
+  const double half_angle = -0.5 * place_law_.rate * box.w;
+  const double half_sine = std::sin(half_angle), half_cosine = std::cos(half_angle);
+  const double sine = 2.0 * half_sine * half_cosine, versine = 2.0 * half_sine * half_sine;
+  return {box.half_w, sine, 1.0 - versine, versine};
+}
+
+// SegmentLaw::on_screw with its axes in F: the way along the tangent a, that round the axis e, and inward i, after a turn.
+// The frame there is T = a axis + b e, N = i, B = b axis - a e, and it turns with de = rate i, di = -rate e.
+PatchPoint FedPatch::at_lag(const Turned& t, double lag_mm, const Eigen::Vector2d& offset) const {
+  const double rate = place_law_.rate, h = t.half, x = offset.x(), y = offset.y();
+  const bool straight = rate == 0.0;
+  const double a = straight ? 0.0 : place_law_.axis_t, b = straight ? 1.0 : place_law_.axis_b;
+  const Vector3d e = t.cosine * coil_round_ + t.sine * coil_inward_, i = t.cosine * coil_inward_ - t.sine * coil_round_;
+  const double ahead = straight ? -lag_mm : t.sine / rate, aside = straight ? 0.0 : t.versine / rate;
+  const double round = b - rate * x, lean = a * rate * y;  // of the tangent of the curve at this offset, along e and -i
+  PatchPoint at;
+  at.p = X_FB_.translation() + (b * y - lag_mm * a) * coil_axis_ + b * (ahead * coil_round_ + aside * coil_inward_) +
+         (x * i - a * y * e);
+  at.s = at.ss = at.sw = Vector3d::Zero();
+  at.w = -(a * coil_axis_ + round * e - lean * i);
+  at.ww = rate * (round * i + lean * e);
+  const double size = size_of(round, lean);
+  at.rest_mm = at.rest_w_mm = rate * rate * size * h * h * h / 6.0;
+  at.rest_s_mm = 0.0;
+  at.reach_mm = straight ? h : screw_reach(size / rate, rate, std::abs(a), h);
+  return at;
+}
+
+std::array<PatchPoint, 4> FedPatch::at_corners(const PatchBox& box, const Eigen::Vector2d& half_edges) const {
+  const double x = half_edges.x(), y = half_edges.y();
+  if (!by_lag_alone()) return {at(box, {-x, -y}), at(box, {-x, y}), at(box, {x, -y}), at(box, {x, y})};
+  const Turned turned = turned_to(box);
+  return {at_lag(turned, box.w, {-x, -y}), at_lag(turned, box.w, {-x, y}), at_lag(turned, box.w, {x, -y}),
+          at_lag(turned, box.w, {x, y})};
+}
+
+bool FedPatch::wound(const PatchBox& box) const {
+  // From this angle on, in rad, what a half-space leaves out is more than the chord.
+  constexpr double wide = 2.2;
+  return by_lag_alone() && place_law_.rate * box.half_w > wide;
+}
+
+double FedPatch::least_away(const PatchBox& box, const Vector3d& p) const {
+  const double radius = place_law_.axis_b / place_law_.rate;
+  const Vector3d from = p - (X_FB_.translation() + radius * coil_inward_);
+  const double height = from.dot(coil_axis_), out = (from - height * coil_axis_).norm() - radius;
+  const double past = std::abs(height + place_law_.axis_t * box.w) - std::abs(place_law_.axis_t) * box.half_w;
+  return past > 0.0 ? size_of(out, past) : std::abs(out);
 }
 
 // A helix, run backwards.

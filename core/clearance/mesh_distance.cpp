@@ -89,6 +89,13 @@ MeshDistance::Parts MeshDistance::parts_of(Piece box) const {
           node.count};
 }
 
+ConvexBody::Ball MeshDistance::ball() const {
+  const TriangleMesh::Node& root = body_.mesh->nodes().front();
+  Eigen::Vector3d centre = 0.5 * (root.min + root.max);
+  centre.x() *= mirror_;
+  return {centre + body_.by, half_diagonal_mm({})};
+}
+
 bool MeshDistance::inside(const Eigen::Vector3d& p) const {
   return body_.mesh->closed() && body_.mesh->inside(as_drawn(p));
 }

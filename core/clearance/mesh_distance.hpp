@@ -33,6 +33,8 @@ class MeshDistance {
 
   // Whether the material of a closed mesh is there; an open one has none.
   [[nodiscard]] bool inside(const Eigen::Vector3d& p) const;
+  // A ball that holds it.
+  [[nodiscard]] ConvexBody::Ball ball() const;
   [[nodiscard]] double extent_mm() const { return extent_; }
 
  private:

@@ -132,6 +132,38 @@ ConvexBody::ConvexBody(const Shape& shape) {
     axis_ = plane.normal / size;
     extent_ = centre_.norm();
   }
+  set_ball();
+}
+
+void ConvexBody::set_ball() {
+  ball_.centre = centre_;
+  switch (kind_) {
+    case Kind::half_space:
+      return;
+    case Kind::capsule:
+      ball_.radius_mm = half_.x() + from_radius_;
+      return;
+    case Kind::box:
+      ball_.radius_mm = half_.norm();
+      return;
+    case Kind::cylinder:
+    case Kind::frustum: {
+      // As far from both rims as may be along the axis.
+      const double half = half_.x(), between = to_radius_ * to_radius_ - from_radius_ * from_radius_;
+      const double along = std::clamp(between / (4.0 * half), -half, half);
+      ball_.centre += along * axis_;
+      ball_.radius_mm = std::max(std::hypot(half + along, from_radius_), std::hypot(half - along, to_radius_));
+      return;
+    }
+    case Kind::hull: {
+      Eigen::Vector3d low = hull_->corners.front(), high = low;
+      for (const Eigen::Vector3d& corner : hull_->corners) low = low.cwiseMin(corner), high = high.cwiseMax(corner);
+      ball_ = {0.5 * (low + high), 0.0};
+      for (const Eigen::Vector3d& corner : hull_->corners)
+        ball_.radius_mm = std::max(ball_.radius_mm, (corner - ball_.centre).norm());
+      return;
+    }
+  }
 }
 
 ConvexBody ConvexBody::capsule(const Eigen::Vector3d& from, const Eigen::Vector3d& to, double radius_mm) {
@@ -140,6 +172,7 @@ ConvexBody ConvexBody::capsule(const Eigen::Vector3d& from, const Eigen::Vector3
   body.kind_ = Kind::capsule;
   body.from_radius_ = body.to_radius_ = radius_mm;
   body.set_axis(from, to);
+  body.set_ball();
   return body;
 }
 

@@ -8,6 +8,7 @@
 
 #include <Eigen/Core>
 #include <coilwright/machine/shape.hpp>
+#include <limits>
 #include <memory>
 #include <optional>
 #include <span>
@@ -31,6 +32,12 @@ class ConvexBody {
   static ConvexBody capsule(const Eigen::Vector3d& from, const Eigen::Vector3d& to, double radius_mm);
 
   [[nodiscard]] SurfaceDistance distance(const Eigen::Vector3d& p) const;
+  // A ball that holds the body; without end round a half-space.
+  struct Ball {
+    Eigen::Vector3d centre = Eigen::Vector3d::Zero();
+    double radius_mm = std::numeric_limits<double>::infinity();
+  };
+  [[nodiscard]] const Ball& ball() const { return ball_; }
   // Size of the numbers that describe the body: rounding of a distance is relative to it.
   [[nodiscard]] double extent_mm() const { return extent_; }
 
@@ -42,6 +49,7 @@ class ConvexBody {
   };
   ConvexBody() = default;
   void set_axis(const Eigen::Vector3d& from, const Eigen::Vector3d& to);
+  void set_ball();
   [[nodiscard]] SurfaceDistance hull_distance(const Eigen::Vector3d& p) const;
 
   Kind kind_ = Kind::half_space;
@@ -57,6 +65,7 @@ class ConvexBody {
     std::vector<Eigen::Vector3d> corners;
   };
   std::shared_ptr<const Hull> hull_;
+  Ball ball_;
   double extent_ = 0.0;
 };
 

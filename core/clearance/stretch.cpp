@@ -10,12 +10,6 @@ namespace {
 constexpr double unlimited = std::numeric_limits<double>::infinity();
 }
 
-double least_quadratic(double a, double b, double h) {
-  const double size = std::abs(a);
-  if (b > 0.0 && size < b * h) return -0.5 * a * a / b;
-  return -size * h + 0.5 * b * h * h;
-}
-
 Stretch::Stretch(const PosedPart& part, Stage stage, double from_mm, double to_mm)
     : part_(&part), stage_(stage), from_(from_mm), to_(to_mm) {
   require(std::isfinite(from_mm) && std::isfinite(to_mm) && from_mm <= to_mm, "a stretch runs forward in lag");

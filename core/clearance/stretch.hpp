@@ -13,6 +13,7 @@
 #pragma once
 
 #include <Eigen/Core>
+#include <cmath>
 #include <coilwright/rolling/pose.hpp>
 
 namespace coilwright {
@@ -67,6 +68,10 @@ class Stretch {
 };
 
 // The least of a x + b x^2 / 2 over |x| <= h.
-double least_quadratic(double a, double b, double h);
+inline double least_quadratic(double a, double b, double h) {
+  const double size = std::abs(a);
+  if (b > 0.0 && size < b * h) return -0.5 * a * a / b;
+  return -size * h + 0.5 * b * h * h;
+}
 
 }  // namespace coilwright
