@@ -158,7 +158,7 @@ TEST_CASE("a centreline as a fed part", "[clearance][oracle]") {
 
 TEST_CASE("the bounds of a patch hold at every place of a box", "[clearance][bound][attack]") {
   Dice dice(84);
-  Claim rests, reaches, cuts;
+  Claim rests, reaches, cuts, cylinders;
   std::array<std::size_t, 3> samples{};  // of a screw with itself, a cone with itself, unlike segments
   for (int i = 0; i < 250 * effort(); ++i) {
     const FedPart part = chained({random_segment(dice, i), random_segment(dice, i / 4), random_segment(dice, i / 2)},
@@ -183,6 +183,9 @@ TEST_CASE("the bounds of a patch hold at every place of a box", "[clearance][bou
       const double cut = patch.least_linear(box, g.dot(m.s), g.dot(m.w));
       const double size = 1e-9 * (1.0 + m.p.norm() / 1000.0) + 1e-12 * part.length_mm();
       bool any = false;
+      const bool wound = patch.wound(box);
+      const Vector3d beside = dice.within(dice.between(0, 3000));
+      const double away = wound ? patch.least_away(box, beside) : 0.0;
       const bool alike = patch.bend_segment() == patch.part_segment();
       for (int k = 0; k < 80; ++k) {
         const auto within = [&](double half) { return k < 8 ? (dice.between(0, 1) < 0.5 ? -half : half) : dice.between(-half, half); };
@@ -191,6 +194,7 @@ TEST_CASE("the bounds of a patch hold at every place of a box", "[clearance][bou
         const Vector3d poly = m.p + a * m.s + b * m.w + 0.5 * a * a * m.ss + a * b * m.sw + 0.5 * b * b * m.ww;
         rests.hold(m.rest_mm - (x - poly).norm() + size);
         reaches.hold(m.reach_mm - (x - m.p).norm() + size);
+        if (wound) cylinders.hold((patch.point(box.s + a, box.w + b, Vector2d(0, 0)) - beside).norm() - away + size);
         if (patch.feasible({box.s + a, 0, box.w + b, 0}) == FedPatch::Feasible::all) {
           any = true;
           cuts.hold(a * g.dot(m.s) + b * g.dot(m.w) - cut + size);
@@ -206,11 +210,14 @@ TEST_CASE("the bounds of a patch hold at every place of a box", "[clearance][bou
     }
   }
   WARN("patches: " << rests.tried << " samples (screws " << samples[0] << ", cones " << samples[1] << ", unlike segments "
-                   << samples[2] << "), " << rests.broken + reaches.broken + cuts.broken << " violations");
-  CAPTURE(rests.least_room, reaches.least_room, cuts.least_room);
+                   << samples[2] << "), " << rests.broken + reaches.broken + cuts.broken + cylinders.broken
+                   << " violations; " << cylinders.tried << " of them against the cylinder of a wound box");
+  CAPTURE(rests.least_room, reaches.least_room, cuts.least_room, cylinders.least_room);
   CHECK(rests.broken == 0);
   CHECK(reaches.broken == 0);
   CHECK(cuts.broken == 0);
+  CHECK(cylinders.broken == 0);
+  CHECK(cylinders.tried > 0);
 }
 
 TEST_CASE("a helix is the same part in one segment, in many, and as the stretch of a coil", "[clearance][oracle]") {

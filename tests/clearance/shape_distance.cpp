@@ -117,13 +117,14 @@ TEST_CASE("no point of the surface is nearer than the distance", "[clearance][or
 TEST_CASE("the signed distance is convex and 1-Lipschitz, inside too", "[clearance][bound][attack]") {
   Dice dice(14);
   // Far and near pairs, and from points so near the surface, or the axis, that rounding turns the way to it.
-  bench::Claim supports, lipschitz;
+  bench::Claim supports, lipschitz, balls;
   const double rounding = 1e-11;  // coordinates up to 500 mm
   const auto attack = [&](const ConvexBody& body, const Eigen::Vector3d& p, const Eigen::Vector3d& x) {
     const SurfaceDistance at_p = body.distance(p);
     const double at_x = body.distance(x).distance_mm;
     supports.hold(at_x - at_p.distance_mm - at_p.direction.dot(x - p) + rounding);
     lipschitz.hold((x - p).norm() - std::abs(at_x - at_p.distance_mm) + rounding);
+    balls.hold(at_x - (x - body.ball().centre).norm() + body.ball().radius_mm + rounding);
   };
   const auto speck = [&] { return Eigen::Vector3d(dice.within(std::pow(10.0, dice.between(-12, 0)))); };
   for (int i = 0; i < 2000 * bench::effort(); ++i) {
@@ -159,10 +160,11 @@ TEST_CASE("the signed distance is convex and 1-Lipschitz, inside too", "[clearan
       attack(body, p, p + dice.within(1.0));
     }
   }
-  WARN("bodies: " << supports.tried << " samples, " << supports.broken + lipschitz.broken << " violations");
-  CAPTURE(supports.least_room, lipschitz.least_room);
+  WARN("bodies: " << supports.tried << " samples, " << supports.broken + lipschitz.broken + balls.broken << " violations");
+  CAPTURE(supports.least_room, lipschitz.least_room, balls.least_room);
   CHECK(supports.broken == 0);
   CHECK(lipschitz.broken == 0);
+  CHECK(balls.broken == 0);
 }
 
 TEST_CASE("a moved or mirrored body has the same distances", "[clearance][property]") {
