@@ -1,4 +1,5 @@
 #include <algorithm>
+#include <cmath>
 #include <coilwright/plan/plan_steps.hpp>
 #include <coilwright/plan/scene.hpp>
 #include <coilwright/quantity/number_text.hpp>
@@ -63,7 +64,8 @@ double uncertainty_mm(const Plan& plan, const RollingSetup& setup, const RolledP
 
 PosedPart posed(const RollingSetup& setup, const RolledPass& pass, const LiftSolution* lift) {
   return place_part(pass.helix, setup.law, setup.rolls, pass.before, pass.rolling,
-                    lift != nullptr ? &lift->model->arc() : nullptr, lift != nullptr ? &lift->state : nullptr);
+                    lift != nullptr ? &lift->model->arc() : nullptr, lift != nullptr ? &lift->state : nullptr,
+                    setup.entry_slope_rad);
 }
 
 void plan_clearance(Plan& plan, const RollingSetup& setup, const std::vector<RolledPass>& passes,
@@ -85,6 +87,9 @@ void plan_clearance(Plan& plan, const RollingSetup& setup, const std::vector<Rol
   clearance.margin = plan.job.clearance_margin;
   clearance.pose_uncertainty_mm =
       uncertainty_mm(plan, setup, last, lift, *plan.pose, *clearance.result.least_mm);
+  // The slope may set in anywhere between entry and centre roll.
+  clearance.pose_uncertainty_mm += std::abs(std::sin(setup.entry_slope_rad)) * plan.pose->span_in_mm();
+  if (bent_before && plan.job.stock_slope != Angle()) clearance.not_checked.push_back("bent stock at its slope (it is taken as level)");
   if (bent_before) {
     add_bent_stock(clearance.result, scene, passes[passes.size() - 2].helix, plan.blank);
     clearance.pose_uncertainty_mm = std::max(clearance.pose_uncertainty_mm, astray_mm);
@@ -104,11 +109,7 @@ void plan_clearance(Plan& plan, const RollingSetup& setup, const std::vector<Rol
 void conclude_clearance(Plan& plan, ClearancePlan clearance) {
   Remarks say(plan);
   const auto matters = [](const std::string& what) { return what != lead_arc_raised && what != "lead arc lying flat"; };
-  bool all_checked = std::none_of(clearance.not_checked.begin(), clearance.not_checked.end(), matters);
-  if (plan.job.stock_slope != Angle()) {
-    clearance.not_checked.push_back("incoming stock at its slope (it is taken as level)");
-    all_checked = false;
-  }
+  const bool all_checked = std::none_of(clearance.not_checked.begin(), clearance.not_checked.end(), matters);
   const ClearancePlan::Governing governing = clearance.governing();
   const double least_mm = governing.least_mm();
   const NearestPair& nearest = *governing.result->nearest;

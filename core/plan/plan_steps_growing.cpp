@@ -354,6 +354,7 @@ void plan_growing(Plan& plan, const RollingSetup& setup, int passes, Depth depth
     if (moment.result.least_mm) clearance.moments.push_back(std::move(moment));
   }
   if (made.flat) clearance.not_checked.push_back(lead_arc_raised);
+  if (plan.job.stock_slope != Angle()) clearance.not_checked.push_back("incoming stock at its slope (it is taken as level)");
   if (passes > 1) clearance.not_checked.push_back("bent stock on its way in again, after the first pass");
   if (plan.part->part.segments().size() > 1) say_swing(say);
   conclude_clearance(plan, std::move(clearance));

@@ -12,6 +12,7 @@ namespace coilwright {
 namespace {
 
 // How far a search goes, and how finely (judgement: what a shop would still call the same job).
+constexpr double most_slope_deg = 2.0, slope_fine_deg = 0.25;  // of the incoming stock (judgement)
 constexpr double most_pitch_times = 3.0, pitch_step_times = 1.15, pitch_fine_mm = 1.0;
 constexpr double turns_fine = 0.01, least_turns = 0.1;
 constexpr double least_piece_turns = 0.25;  // shorter pieces are no answer
@@ -35,6 +36,7 @@ class Search {
     lower_rims();
     outboard_elsewhere();
     other_spacing();
+    if (helix) stock_at_slope();
     if (helix) other_feed();
     if (helix) spring_over();
     if (helix) flat_and_pulled();
@@ -305,6 +307,25 @@ class Search {
            },
            "an outer-roll spacing of ", "other travel, force and flat ends; solids taken to stay where they are",
            "No other roll spacing clears.");
+  }
+
+  // The stock let in at a slope, whichever way takes less.
+  void stock_at_slope() {
+    if (!plan_.lift || plan_.rolling.passes.size() > 1) return;
+    std::optional<Amount> best;
+    for (const double way : {1.0, -1.0}) {
+      const auto job_with = [&](double by) {
+        Job job = plan_.job;
+        job.stock_slope = Angle::deg(job.stock_slope.deg() + way * by);
+        return job;
+      };
+      const auto found = least_amount(job_with, slope_fine_deg, 2.0, most_slope_deg, slope_fine_deg);
+      if (found && (!best || found->value < std::abs(best->value))) best = Amount{way * found->value, found->outcome};
+    }
+    if (best)
+      clears("the stock let in at a slope of " + number_text(plan_.job.stock_slope.deg() + best->value, 2) + " deg (upward along the feed: more than 0)",
+             "another lift; supports behind the rolls at that slope, and rims that let the stock in so", best->outcome);
+    else does_not("No slope of the stock up to " + number_text(most_slope_deg, 0) + " deg either way clears.");
   }
 
   void other_feed() {

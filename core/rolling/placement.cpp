@@ -44,7 +44,7 @@ Isometry3d isometry(const Matrix3d& rotation, const Vector3d& translation) {
 
 PosedPart place_part(const Helix& helix, const MomentCurvature& law, const RollGeometry& rolls,
                      const BendHistory& before, const SteadyState& rolling, const RaisedArc* arc,
-                     const LiftState* lift) {
+                     const LiftState* lift, double stock_slope_rad) {
   const double beta = lift != nullptr ? lift->side_lean.rad() : 0.0;
   const double slope = lift != nullptr ? lift->slope_rad : 0.0;
   const Base base = base_of(helix, rolling, beta, slope);
@@ -58,7 +58,8 @@ PosedPart place_part(const Helix& helix, const MomentCurvature& law, const RollG
                        .arc_second_bound_per_mm = helix.curvature().per_mm(),
                        .arc_third_bound_per_mm2 =
                            helix.curvature().per_mm() * std::hypot(helix.curvature().per_mm(), helix.torsion().per_mm()),
-                       .delta_rad = base.delta_rad};
+                       .delta_rad = base.delta_rad,
+                       .stock_slope_rad = stock_slope_rad};
   if (arc == nullptr || lift == nullptr) return PosedPart(std::move(spec));
 
   RaisedArc::Field field = arc->under(lift->outboard_force.newtons(), lift->exit_vertical_force.newtons());

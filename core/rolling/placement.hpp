@@ -14,10 +14,11 @@
 namespace coilwright {
 
 // The finished helix placed behind the exit contact of a pass. `lift` and `arc` come together; null for a
-// part that nothing lifts (pitch 0, no outboard roll), which leaves level and upright.
+// part that nothing lifts (pitch 0, no outboard roll), which leaves level and upright. The incoming stock lies at
+// `stock_slope_rad`.
 PosedPart place_part(const Helix& helix, const MomentCurvature& law, const RollGeometry& rolls,
                      const BendHistory& before, const SteadyState& rolling, const RaisedArc* arc,
-                     const LiftState* lift);
+                     const LiftState* lift, double stock_slope_rad = 0.0);
 
 // Where the centreline stands at the outboard roll, without building the whole part.
 Eigen::Vector3d point_at_outboard_roll(const Helix& helix, const SteadyState& rolling, const RaisedArc& arc,

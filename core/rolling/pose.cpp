@@ -74,7 +74,9 @@ CurvePoint PosedPart::at(Stage stage, double lag_mm) const {
   switch (stage) {
     case Stage::stock: {
       const Station& entry = spec_.spans.front();
-      const Eigen::Vector3d t(std::cos(entry.direction_rad), std::sin(entry.direction_rad), 0.0);
+      const double level = std::cos(spec_.stock_slope_rad);
+      const Eigen::Vector3d t(level * std::cos(entry.direction_rad), level * std::sin(entry.direction_rad),
+                              std::sin(spec_.stock_slope_rad));
       return {raised(entry.p) + (lag_mm - entry.lag_mm) * t, t, Eigen::Vector3d::Zero()};
     }
     case Stage::spans:

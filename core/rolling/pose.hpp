@@ -6,7 +6,7 @@
 //
 // Coordinate along the part: lag, the length of neutral axis from the centre-roll contact P2, positive
 // for what has passed it:
-//     lag < -span_in            incoming stock, straight, ends at the entry contact P1
+//     lag < -span_in            incoming stock, straight, at its slope, ends at the entry contact P1
 //     -span_in .. span_out      the loaded spans P1 - P2 - P3, in the plane z = 0
 //     span_out .. outboard_lag  free arc from the exit contact to the outboard roll, sprung by its forces
 //     >= outboard_lag           the finished helix, rigid
@@ -52,6 +52,7 @@ class PosedPart {
     double arc_second_bound_per_mm;     // proved bound of |d2| on stage arc
     double arc_third_bound_per_mm2;     // and of the third derivative
     double delta_rad = 0.0;             // turn in plan that joins the helix to the loaded span
+    double stock_slope_rad = 0.0;       // of the incoming stock along the feed, upward; it ends at z = 0 at P1
   };
   explicit PosedPart(Spec spec);
 

@@ -97,6 +97,26 @@ TEST_CASE("solids ride where they say", "[plan][property]") {
   CHECK(box("on arm").min.z() == Approx(-50 + plan.lift->nominal.lift.mm()));
 }
 
+TEST_CASE("stock let in at a slope hangs lower behind the rolls by length times sine", "[plan][oracle]") {
+  Job job = handrail(Hand::right_screw);
+  job.machine.solids.clear();
+  job.machine.room.floor = Length::mm(-900);
+  const auto to_floor = [](const Plan& plan) {
+    for (const ObstacleClearance& o : plan.clearance->result.obstacles)
+      if (o.part == "floor") return *o.pieces[static_cast<std::size_t>(Piece::stock)];
+    return -std::numeric_limits<double>::infinity();
+  };
+  const Plan level = planned(job);
+  job.stock_slope = Angle::deg(2.0);
+  const Plan sloping = planned(job);
+  REQUIRE(level.clearance);
+  REQUIRE(sloping.clearance);
+  const double behind = (sloping.blank.cut_length() - sloping.blank.flat_front).mm() - sloping.pose->span_in_mm();
+  CHECK(to_floor(level) - to_floor(sloping) == Approx(behind * std::sin(2.0 * std::acos(-1.0) / 180.0)).margin(0.03));
+  CHECK(sloping.clearance->pose_uncertainty_mm >= std::sin(2.0 * std::acos(-1.0) / 180.0) * sloping.pose->span_in_mm() - 1e-9);
+  for (const std::string& what : sloping.clearance->not_checked) CHECK(what.find("slope") == std::string::npos);
+}
+
 TEST_CASE("a solid that stands where a roll turns is named with the roll; a shaft in it and a cap on it are not", "[plan][input]") {
   Job job = handrail(Hand::right_screw);
   const auto named = [](const Plan& plan, const std::string& what) {
