@@ -87,6 +87,7 @@ void check_solids(Plan& plan);
 // What is not checked, and changes no verdict: nobody knows how the part stands while it happens, which is short, slow
 // and by hand.
 inline constexpr const char* lead_arc_raised = "lead arc while it is raised onto the outboard roll";
+inline constexpr const char* part_turned = "part while it is taken out and turned between segments";
 // How far part and slide may stand elsewhere, in all: half a millimetre of travel each (judgement).
 inline constexpr double astray_mm = 1.0;
 // Adds to what was found of a pass after the first what the stock comes near to that comes in bent by the pass before.

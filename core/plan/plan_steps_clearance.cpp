@@ -108,7 +108,7 @@ void plan_clearance(Plan& plan, const RollingSetup& setup, const std::vector<Rol
 
 void conclude_clearance(Plan& plan, ClearancePlan clearance) {
   Remarks say(plan);
-  const auto matters = [](const std::string& what) { return what != lead_arc_raised && what != "lead arc lying flat"; };
+  const auto matters = [](const std::string& what) { return what != lead_arc_raised && what != part_turned && what != "lead arc lying flat"; };
   const bool all_checked = std::none_of(clearance.not_checked.begin(), clearance.not_checked.end(), matters);
   const ClearancePlan::Governing governing = clearance.governing();
   const double least_mm = governing.least_mm();

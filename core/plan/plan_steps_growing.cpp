@@ -247,11 +247,10 @@ double loss_mm(const Plan& plan, const RollingSetup& setup, const Centreline& pa
   return nominal_least - least;
 }
 
-// Why the part is not followed through the machine.
-std::optional<std::string> not_followed(const Plan& plan) {
-  for (const Centreline::Joined& joined : plan.part->part.centreline().segments())
-    if (joined.bend_turned_rad != 0.0) return "it is turned over between segments";
-  return std::nullopt;
+// Between two segments that bend to different sides of the stock it is taken out, turned, and let in again.
+bool turned_between(const Centreline& part) {
+  return std::any_of(part.segments().begin(), part.segments().end(),
+                     [](const Centreline::Joined& joined) { return joined.bend_turned_rad != 0.0; });
 }
 
 // One pass of a part, followed through the machine.
@@ -313,11 +312,6 @@ void check_flat_start(const Plan& plan, const RollingSetup& setup, int passes, C
 
 void plan_growing(Plan& plan, const RollingSetup& setup, int passes, Depth depth) {
   Remarks say(plan);
-  if (const auto why = not_followed(plan)) {
-    say.caution("clearance", "The clearance of this part is not checked: " + *why +
-                                 ". Watch the first piece all the way, slowly, with a hand at the stop.");
-    return;
-  }
   const Centreline part = in_feed_frame(plan.part->part);
   const auto held = hold_part(setup, part, PassOf::last(passes));
   const auto* places = std::get_if<std::vector<HeldSegment>>(&held);
@@ -354,6 +348,11 @@ void plan_growing(Plan& plan, const RollingSetup& setup, int passes, Depth depth
     if (moment.result.least_mm) clearance.moments.push_back(std::move(moment));
   }
   if (made.flat) clearance.not_checked.push_back(lead_arc_raised);
+  if (turned_between(part)) {
+    clearance.not_checked.push_back(part_turned);
+    say.caution("clearance", "While the part is turned between two segments it swings about the line of the stock, as far out as it is "
+                             "bent by then, on all sides: clear the room, and hold it.");
+  }
   if (plan.job.stock_slope != Angle()) clearance.not_checked.push_back("incoming stock at its slope (it is taken as level)");
   if (passes > 1) clearance.not_checked.push_back("bent stock on its way in again, after the first pass");
   if (plan.part->part.segments().size() > 1) say_swing(say);

@@ -84,6 +84,33 @@ TEST_CASE("a ring rolled flat comes round on to its own stock", "[samples][prope
   CHECK(plan.clearance->result.nearest->part == "incoming stock");
 }
 
+TEST_CASE("a part that bends both ways is followed before and behind the turning", "[plan][property]") {
+  Result<Job> job = read_job({.path = COILWRIGHT_SAMPLES "/shelter-hoop.toml", .options = {}});
+  REQUIRE(job.has_value());
+  SegmentSpec in = job->segments.at(1), out = in;
+  out.bends = Bends::out;
+  job->segments = {in, out};
+  const Result<Plan> plan = make_plan(*job);
+  REQUIRE(plan);
+  REQUIRE(plan->part);
+  REQUIRE(plan->part->growth);
+  REQUIRE(plan->clearance);
+  CHECK(std::count(plan->clearance->not_checked.begin(), plan->clearance->not_checked.end(),
+                   "part while it is taken out and turned between segments") == 1);
+  const PartGrowth& growth = *plan->part->growth;
+  const double joint = growth.blank.starts_mm().at(growth.blank.starts_mm().size() - 2);
+  const auto front = [&](double fed) { return Eigen::Vector3d(growth.X_FP(fed) * growth.blank.frame(0.0).translation()); };
+  // Ahead of the joint the front end lies on the side of the centre roll, behind it on the other; always level.
+  const Eigen::Vector3d before = front(joint - 1.0), after = front(joint + 300.0);
+  CHECK(before.y() > 300.0);
+  CHECK(after.y() < 0.0);
+  CHECK(std::abs(before.z()) < 1e-6);
+  CHECK(std::abs(after.z()) < 1e-6);
+  // The stock comes in along the same line.
+  const auto at_bend = [&](double fed) { return Eigen::Vector3d(growth.X_FP(fed) * growth.blank.frame(fed).translation()); };
+  CHECK((at_bend(joint + 300.0) - at_bend(joint - 1.0)).norm() < 1e-6);
+}
+
 TEST_CASE("parts of several segments are planned from end to end: programme, growth, clearance", "[samples][property]") {
   for (const char* name : {"shelter-hoop.toml", "fire-basket.toml", "gate-scroll.toml"}) {
     CAPTURE(name);
