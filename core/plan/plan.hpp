@@ -148,6 +148,7 @@ struct Plan {
   std::optional<PullToPitch> pull;    // of a helix: the other way, rolled flat and pulled
   std::optional<LiftPlan> lift;       // of the last pass; none without an outboard roll or a solution
   std::optional<PosedPart> pose;      // last pass, nominal
+  std::optional<PosedPart> bent_stock = {};  // of a helix in several passes: what comes in (rolling/incoming.hpp)
   std::optional<ClearancePlan> clearance;
   std::optional<Remedies> remedies;  // when margin and uncertainty are not cleared
   std::vector<Understood> understood;

@@ -76,8 +76,21 @@ bool too_short_to_grip(const Blank& blank, Length bar);
 // The blank of the plan with what there is to say about it.
 void plan_blank(Plan& plan, const RollingSetup& setup, const std::vector<RolledPass>& passes);
 
+// How far slide and part may each stand elsewhere across the line of the outer rolls: half a millimetre of travel (judgement).
+inline constexpr double travel_uncertainty_mm = 0.5;
+
+// One pass of a helix as it runs, with the stock that comes in: straight in the first, bent by the pass before later.
+struct RunningPass {
+  PosedPart part;
+  std::vector<Obstacle> obstacles;      // frame F, at the settings of this pass
+  std::optional<PosedPart> bent_stock;  // rolling/incoming.hpp
+  ClearanceResult result;               // least_mm none: nothing stands around
+  double uncertainty_mm = 0.0;
+};
+RunningPass run_pass(const Plan& plan, const RollingSetup& setup, const std::vector<RolledPass>& passes, std::size_t index,
+                     const std::optional<BandedLift>& lift);
+
 // Pose, scene, least distances, uncertainty, verdict.
-PosedPart posed(const RollingSetup& setup, const RolledPass& pass, const LiftSolution* lift);
 void plan_clearance(Plan& plan, const RollingSetup& setup, const std::vector<RolledPass>& passes,
                     const std::optional<BandedLift>& lift, Depth depth);
 
@@ -88,11 +101,9 @@ void check_solids(Plan& plan);
 // and by hand.
 inline constexpr const char* lead_arc_raised = "lead arc while it is raised onto the outboard roll";
 inline constexpr const char* part_turned = "part while it is taken out and turned between segments";
-// How far part and slide may stand elsewhere, in all: half a millimetre of travel each (judgement).
-inline constexpr double astray_mm = 1.0;
 // Adds to what was found of a pass after the first what the stock comes near to that comes in bent by the pass before.
 // The scene is without straight stock.
-void add_bent_stock(ClearanceResult& result, const ClearanceScene& scene, const Helix& before, const Blank& blank);
+void add_bent_stock(ClearanceResult& result, const ClearanceScene& scene, const PosedPart& bent_stock, const Blank& blank);
 // The passes before the last, of a helix. Puts what it found into `clearance`.
 void check_earlier_passes(const Plan& plan, const RollingSetup& setup, const std::vector<RolledPass>& passes,
                           ClearancePlan& clearance);

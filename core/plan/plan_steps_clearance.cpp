@@ -3,6 +3,7 @@
 #include <coilwright/plan/plan_steps.hpp>
 #include <coilwright/plan/scene.hpp>
 #include <coilwright/quantity/number_text.hpp>
+#include <coilwright/rolling/incoming.hpp>
 
 namespace coilwright::plan_steps {
 namespace {
@@ -18,54 +19,79 @@ std::string_view piece_in_words(Piece piece) {
   return "part";
 }
 
-constexpr double travel_uncertainty_mm = 0.5;  // of how the part leaves the rolls (judgement)
+// A pass and what it takes to stand it in a scene.
+class PassInScene {
+ public:
+  PassInScene(const Plan& plan, const RollingSetup& setup, const std::vector<RolledPass>& passes, std::size_t index)
+      : plan_(plan), setup_(setup), pass_(passes[index]), comes_bent_(index > 0) {}
 
-// Straight stock lies behind the rolls in the first pass only.
-ClearanceScene scene_of(const Plan& plan, const PosedPart& part, std::vector<Obstacle> obstacles) {
-  ClearanceScene scene = clearance_scene(part, plan.blank, plan.job.stock.section, std::move(obstacles));
-  if (plan.rolling.passes.size() > 1) scene.stock_mm = 0.0;
-  return scene;
-}
+  [[nodiscard]] PosedPart posed(const LiftSolution* lift) const {
+    return place_part(pass_.helix, setup_.law, setup_.rolls, pass_.before, pass_.rolling,
+                      lift != nullptr ? &lift->model->arc() : nullptr, lift != nullptr ? &lift->state : nullptr,
+                      setup_.entry_slope_rad);
+  }
+  [[nodiscard]] const LiftSolution* own_lift() const { return pass_.lift ? &*pass_.lift : nullptr; }
+  [[nodiscard]] std::vector<Obstacle> around(const PosedPart& part, const LiftSolution* lift, double slide_mm = 0.0) const {
+    return scene_around(plan_.job.machine, plan_.coil.hand(), Contacts::of(part), plan_.job.stock.section,
+                        {Length::mm(pass_.rolling.travel_mm + slide_mm), lift != nullptr ? lift->state.lift : Length()});
+  }
+  [[nodiscard]] ClearanceScene scene(const PosedPart& part, std::vector<Obstacle> obstacles) const {
+    ClearanceScene scene = clearance_scene(part, plan_.blank, plan_.job.stock.section, std::move(obstacles));
+    if (comes_bent_) scene.stock_mm = 0.0;
+    return scene;
+  }
 
-// How much closer the part may stand than the nominal pose says: radius and pitch are those asked for
-// (they get gauged), unknown is how the part stands. Each corner of the working band with the lift that
-// gives this pitch there, and the way the part leaves the rolls.
-double uncertainty_mm(const Plan& plan, const RollingSetup& setup, const RolledPass& pass,
-                      const std::optional<BandedLift>& lift, const PosedPart& nominal, double nominal_least) {
-  const Machine& machine = plan.job.machine;
-  const Section& section = plan.job.stock.section;
-  const Length travel = Length::mm(pass.rolling.travel_mm);
-  double least = nominal_least;
-  const auto lose = [&](const ClearanceScene& scene) {
-    least = std::min(least, least_distance_mm(scene).value_or(least));
-  };
-  if (lift) {
-    for (const std::optional<LiftSolution>& corner : lift->corners) {
-      if (!corner) continue;
-      const PosedPart part = posed(setup, pass, &*corner);
-      lose(scene_of(plan, part, scene_around(machine, plan.coil.hand(), Contacts::of(part), section, {travel, corner->state.lift})));
-    }
+  // How much closer the part may stand than the nominal pose says: radius and pitch are those asked for
+  // (they get gauged), unknown is how the part stands. Each corner of the working band with the lift that
+  // gives this pitch there, and the way the part leaves the rolls.
+  [[nodiscard]] double uncertainty_mm(const std::optional<BandedLift>& lift, const PosedPart& nominal, double nominal_least) const {
+    double least = nominal_least;
+    const auto lose = [&](const ClearanceScene& other) { least = std::min(least, least_distance_mm(other).value_or(least)); };
+    if (lift)
+      for (const std::optional<LiftSolution>& corner : lift->corners) {
+        if (!corner) continue;
+        const PosedPart part = posed(&*corner);
+        lose(scene(part, around(part, &*corner)));
+      }
+    for (const double slide : {-travel_uncertainty_mm, travel_uncertainty_mm})
+      for (const double part_y : {-travel_uncertainty_mm, travel_uncertainty_mm}) {
+        const PosedPart part = nominal.shifted({0.0, part_y, 0.0});
+        // The rolls move with the part's own contact; only what rides on the slide stands elsewhere.
+        std::vector<Obstacle> obstacles = around(nominal, own_lift(), slide);
+        std::erase_if(obstacles, [](const Obstacle& o) { return o.contact_lag_mm.has_value(); });
+        lose(scene(part, std::move(obstacles)));
+      }
+    return nominal_least - least;
   }
-  const Length arm = pass.lift ? pass.lift->state.lift : Length();
-  for (const double slide : {-travel_uncertainty_mm, travel_uncertainty_mm}) {
-    for (const double part_y : {-travel_uncertainty_mm, travel_uncertainty_mm}) {
-      const PosedPart part = nominal.shifted({0.0, part_y, 0.0});
-      // The rolls move with the part's own contact; only what rides on the slide stands elsewhere.
-      std::vector<Obstacle> scene =
-          scene_around(machine, plan.coil.hand(), Contacts::of(nominal), section, {travel + Length::mm(slide), arm});
-      std::erase_if(scene, [](const Obstacle& o) { return o.contact_lag_mm.has_value(); });
-      lose(scene_of(plan, part, std::move(scene)));
-    }
-  }
-  return nominal_least - least;
-}
+
+ private:
+  const Plan& plan_;
+  const RollingSetup& setup_;
+  const RolledPass& pass_;
+  bool comes_bent_;
+};
 
 }  // namespace
 
-PosedPart posed(const RollingSetup& setup, const RolledPass& pass, const LiftSolution* lift) {
-  return place_part(pass.helix, setup.law, setup.rolls, pass.before, pass.rolling,
-                    lift != nullptr ? &lift->model->arc() : nullptr, lift != nullptr ? &lift->state : nullptr,
-                    setup.entry_slope_rad);
+RunningPass run_pass(const Plan& plan, const RollingSetup& setup, const std::vector<RolledPass>& passes, std::size_t index,
+                     const std::optional<BandedLift>& lift) {
+  const PassInScene pass(plan, setup, passes, index);
+  PosedPart part = pass.posed(pass.own_lift());
+  std::vector<Obstacle> obstacles = pass.around(part, pass.own_lift());
+  RunningPass run{std::move(part), std::move(obstacles), std::nullopt, {}, 0.0};
+  if (index > 0) run.bent_stock = incoming_bent(run.part, passes[index - 1].helix);
+  const ClearanceScene scene = pass.scene(run.part, run.obstacles);
+  run.result = certify(scene);
+  if (!run.result.least_mm) return run;
+  // The slope may set in anywhere between entry and centre roll.
+  run.uncertainty_mm = pass.uncertainty_mm(lift, run.part, *run.result.least_mm) +
+                       std::abs(std::sin(setup.entry_slope_rad)) * run.part.span_in_mm();
+  if (run.bent_stock) {
+    add_bent_stock(run.result, scene, *run.bent_stock, plan.blank);
+    // Whatever it comes near to, bent stock moves with the part, and the slide by itself.
+    run.uncertainty_mm = std::max(run.uncertainty_mm, 2.0 * travel_uncertainty_mm);
+  }
+  return run;
 }
 
 void plan_clearance(Plan& plan, const RollingSetup& setup, const std::vector<RolledPass>& passes,
@@ -74,35 +100,31 @@ void plan_clearance(Plan& plan, const RollingSetup& setup, const std::vector<Rol
   const RolledPass& last = passes.back();
   // A pitch that nothing lifts has no pose to speak of.
   if (last.helix.pitch().mm() > 0.0 && !last.lift) return;
-  const Length arm = last.lift ? last.lift->state.lift : Length();
-  plan.pose = posed(setup, last, last.lift ? &*last.lift : nullptr);
-  plan.scene = scene_around(plan.job.machine, plan.coil.hand(), Contacts::of(*plan.pose), plan.job.stock.section,
-                            {Length::mm(last.rolling.travel_mm), arm});
-  const ClearanceScene scene = scene_of(plan, *plan.pose, plan.scene);
-  const bool bent_before = passes.size() > 1;
+  RunningPass run = run_pass(plan, setup, passes, passes.size() - 1, lift);
+  plan.pose = std::move(run.part);
+  plan.scene = std::move(run.obstacles);
+  plan.bent_stock = std::move(run.bent_stock);
+  if (!run.result.least_mm) return;  // nothing stands around the part
 
   ClearancePlan clearance;
-  clearance.result = certify(scene);
-  if (!clearance.result.least_mm) return;  // nothing stands around the part
+  clearance.result = std::move(run.result);
   clearance.margin = plan.job.clearance_margin;
-  clearance.pose_uncertainty_mm =
-      uncertainty_mm(plan, setup, last, lift, *plan.pose, *clearance.result.least_mm);
-  // The slope may set in anywhere between entry and centre roll.
-  clearance.pose_uncertainty_mm += std::abs(std::sin(setup.entry_slope_rad)) * plan.pose->span_in_mm();
-  if (bent_before && plan.job.stock_slope != Angle()) clearance.not_checked.push_back("bent stock at its slope (it is taken as level)");
-  if (bent_before) {
-    add_bent_stock(clearance.result, scene, passes[passes.size() - 2].helix, plan.blank);
-    clearance.pose_uncertainty_mm = std::max(clearance.pose_uncertainty_mm, astray_mm);
+  clearance.pose_uncertainty_mm = run.uncertainty_mm;
+  if (passes.size() > 1) {
+    if (plan.job.stock_slope != Angle()) clearance.not_checked.push_back("bent stock at its slope (it is taken as level)");
+    say.caution("rolling.passes", "From the second pass on the bent stock is taken to come in level and upright, as it was bent: "
+                                  "hands and props behind the rolls decide how it really hangs. Watch it.");
   }
   const bool enough = depth == Depth::trial && clearance.near();
   if (!enough) check_earlier_passes(plan, setup, passes, clearance);
   if (!enough && last.lift) check_flat_start(plan, setup, static_cast<int>(passes.size()), clearance);
-  if (plan.job.machine.room.ceiling)
+  if (plan.job.machine.room.ceiling) {
+    const ClearanceScene scene = clearance_scene(*plan.pose, plan.blank, plan.job.stock.section, {});
     clearance.most_turns_under_ceiling =
         most_turns_under(*plan.pose,
                          {scene.tube_radius_mm, scene.front_end_mm, scene.rolled_mm - plan.blank.developed.mm()},
                          plan.job.machine.room.ceiling->mm());
-
+  }
   conclude_clearance(plan, std::move(clearance));
 }
 

@@ -24,7 +24,6 @@ Eigen::Isometry3d PartGrowth::X_FP(double fed_mm) const {
 namespace plan_steps {
 namespace {
 
-constexpr double travel_uncertainty_mm = 0.5;  // of how the part leaves the rolls (judgement)
 // While the machine goes from one setting to another behind a joint, what rides on it is taken at the middle of so many
 // shares of the way; what that may be wrong by counts as uncertainty.
 constexpr int shares_of_a_change = 4;
@@ -343,7 +342,10 @@ void plan_growing(Plan& plan, const RollingSetup& setup, int passes, Depth depth
   for (int pass = 1; pass < passes && !enough; ++pass) {
     const PassOf which{pass, passes};
     const auto earlier = follow(plan, setup, part, blank, made, which);
-    if (!earlier) continue;
+    if (!earlier) {
+      clearance.not_checked.push_back("pass " + std::to_string(pass) + " of " + std::to_string(passes));
+      continue;
+    }
     ClearanceMoment moment = all_the_way(plan, setup, part, blank, made, which, *earlier);
     if (moment.result.least_mm) clearance.moments.push_back(std::move(moment));
   }

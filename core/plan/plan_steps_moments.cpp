@@ -3,7 +3,6 @@
 #include <coilwright/clearance/bent_stock.hpp>
 #include <coilwright/plan/plan_steps.hpp>
 #include <coilwright/plan/scene.hpp>
-#include <coilwright/rolling/incoming.hpp>
 
 namespace coilwright {
 
@@ -47,100 +46,97 @@ std::vector<Obstacle> against_the_feed(std::vector<Obstacle> obstacles) {
 }
 
 // A meeting of the bent stock, told as of the bar: it lies there from the start, its flat back end when all that is
-// bent has gone by.
+// bent has gone by. The scene against the feed has no flat front, so that its places along the part are minus what they
+// lie beyond the lag.
 void tell_of_the_bar(NearestPair& pair, const ClearanceScene& against, double flat_front_mm) {
-  const double lag = pair.fed_length_mm, ahead = std::max(0.0, -pair.along_part_mm);
+  const double lag = pair.fed_length_mm, beyond = -pair.along_part_mm;
   pair.fed_length_mm = pair.piece == Piece::front_end ? against.rolled_mm - lag : 0.0;
   if (pair.piece != Piece::spans) pair.piece = Piece::stock;
-  pair.along_part_mm = flat_front_mm + pair.fed_length_mm + lag + ahead;
+  if (pair.part == "incoming stock") pair.part = "itself";  // what lies at the rolls, seen from behind them
+  pair.along_part_mm = flat_front_mm + pair.fed_length_mm + lag + beyond;
+}
+
+void add_obstacles(ClearanceResult& result, const ClearanceResult& of_stock, const ClearanceScene& against, double flat_front_mm) {
+  for (std::size_t i = 0; i < result.obstacles.size(); ++i) {
+    ObstacleClearance& to = result.obstacles[i];
+    const ObstacleClearance& from = of_stock.obstacles[i];
+    auto& stock = to.pieces[static_cast<std::size_t>(Piece::stock)];
+    for (const Piece piece : {Piece::coil, Piece::front_end})
+      if (const auto& least = from.pieces[static_cast<std::size_t>(piece)]) stock = std::min(stock.value_or(*least), *least);
+    if (from.excluded_lag_mm) {
+      const double first = -from.excluded_lag_mm->second, last = -from.excluded_lag_mm->first;
+      to.excluded_lag_mm = to.excluded_lag_mm ? std::pair(std::min(first, to.excluded_lag_mm->first), std::max(last, to.excluded_lag_mm->second))
+                                              : std::pair(first, last);
+    }
+    if (!from.least_mm || (to.least_mm && *to.least_mm <= *from.least_mm)) continue;
+    to.least_mm = from.least_mm;
+    to.nearest = from.nearest;
+    tell_of_the_bar(*to.nearest, against, flat_front_mm);
+  }
+}
+
+NearestPair pair_of(const BentStockMeeting& meeting, const ClearanceScene& scene, double distance_mm) {
+  const Eigen::Vector3d toward_part = (meeting.out_point - meeting.in_point).normalized();
+  NearestPair pair;
+  pair.part = "incoming stock";
+  pair.piece = meeting.out_ahead_mm > 0.0 ? Piece::front_end : meeting.out_lag_mm > scene.coil_to_mm ? Piece::lead_arc : Piece::coil;
+  pair.fed_length_mm = meeting.fed_mm;
+  pair.along_part_mm = scene.flat_front_mm + meeting.fed_mm - meeting.out_lag_mm - meeting.out_ahead_mm;
+  pair.distance_mm = distance_mm;
+  pair.part_point = meeting.out_point - scene.tube_radius_mm * toward_part;
+  pair.machine_point = meeting.in_point + scene.tube_radius_mm * toward_part;
+  return pair;
 }
 
 }  // namespace
 
-void add_bent_stock(ClearanceResult& result, const ClearanceScene& scene, const Helix& before, const Blank& blank) {
-  const PosedPart in = incoming_bent(*scene.part, before);
+void add_bent_stock(ClearanceResult& result, const ClearanceScene& scene, const PosedPart& bent_stock, const Blank& blank) {
+  constexpr double tolerance_mm = 0.01;
   ClearanceScene against = scene;
-  against.part = &in;
+  against.part = &bent_stock;
   against.coil_to_mm = against.rolled_mm;
   against.front_end_mm = blank.flat_back.mm();
   against.stock_mm = against.flat_front_mm = 0.0;
   against.obstacles = against_the_feed(scene.obstacles);
-  ClearanceResult of_stock = certify(against);
-  for (std::size_t i = 0; i < result.obstacles.size(); ++i) {
-    ObstacleClearance &to = result.obstacles[i], &from = of_stock.obstacles[i];
-    auto& stock = to.pieces[static_cast<std::size_t>(Piece::stock)];
-    for (const Piece piece : {Piece::coil, Piece::front_end})
-      if (const auto& least = from.pieces[static_cast<std::size_t>(piece)]) stock = std::min(stock.value_or(*least), *least);
-    if (!from.least_mm || (to.least_mm && *to.least_mm <= *from.least_mm)) continue;
-    tell_of_the_bar(*from.nearest, against, scene.flat_front_mm);
-    to.least_mm = from.least_mm;
-    to.nearest = from.nearest;
-  }
+  const ClearanceResult of_stock = certify(against, tolerance_mm);
+  add_obstacles(result, of_stock, against, scene.flat_front_mm);
+  const BentStockDistance across = distance_to_bent_stock(
+      {scene.part, &bent_stock, scene.rolled_mm, scene.front_end_mm, against.front_end_mm}, tolerance_mm);
+  const double across_mm = across.lower_mm - 2.0 * scene.tube_radius_mm;
+  result.evaluations += of_stock.evaluations + across.evaluations;
+  result.swept_radius_mm = std::max(result.swept_radius_mm, of_stock.swept_radius_mm);
+  result.swept_height_mm = std::max(result.swept_height_mm, of_stock.swept_height_mm);
   // Turn to turn, behind the rolls as ahead of them.
   if (of_stock.self_mm && (!result.self_mm || *of_stock.self_mm < *result.self_mm)) {
     result.self_mm = of_stock.self_mm;
     result.self_at_end = of_stock.self_at_end;
   }
-  const LeastPair pair = distance_to_bent_stock(
-      {scene.part, &in, scene.rolled_mm, scene.front_end_mm, against.front_end_mm}, 0.01);
-  NearestPair across;
-  if (pair.meeting) {
-    result.stock_mm = pair.lower_mm - 2.0 * scene.tube_radius_mm;
-    const Eigen::Vector3d toward = (pair.meeting->far_point - pair.meeting->near_point).normalized();
-    across.part = "incoming stock";
-    across.piece = Piece::coil;
-    across.fed_length_mm = std::min(pair.meeting->far_lag_mm, pair.meeting->near_lag_mm);
-    across.along_part_mm = scene.flat_front_mm;
-    across.distance_mm = *result.stock_mm;
-    across.part_point = pair.meeting->far_point - scene.tube_radius_mm * toward;
-    across.machine_point = pair.meeting->near_point + scene.tube_radius_mm * toward;
-  }
-  result.evaluations += of_stock.evaluations + pair.evaluations;
-  result.swept_radius_mm = std::max(result.swept_radius_mm, of_stock.swept_radius_mm);
+  if (across.meeting) result.stock_mm = std::min(across_mm, result.stock_mm.value_or(across_mm));
   if (of_stock.least_mm && (!result.least_mm || *of_stock.least_mm < *result.least_mm)) {
-    tell_of_the_bar(*of_stock.nearest, against, scene.flat_front_mm);
     result.least_mm = of_stock.least_mm;
     result.nearest = of_stock.nearest;
+    tell_of_the_bar(*result.nearest, against, scene.flat_front_mm);
     result.error_bound_mm = of_stock.error_bound_mm;
   }
-  if (pair.meeting && (!result.least_mm || *result.stock_mm < *result.least_mm)) {
-    result.least_mm = result.stock_mm;
-    result.nearest = across;
-    result.error_bound_mm = 0.01;
+  if (across.meeting && (!result.least_mm || across_mm < *result.least_mm)) {
+    result.least_mm = across_mm;
+    result.nearest = pair_of(*across.meeting, scene, across_mm);
+    result.error_bound_mm = across.error_mm;
   }
 }
 
 void check_earlier_passes(const Plan& plan, const RollingSetup& setup, const std::vector<RolledPass>& passes,
                           ClearancePlan& clearance) {
-  const Section& section = plan.job.stock.section;
   const std::size_t count = passes.size();
   for (std::size_t i = 0; i + 1 < count; ++i) {
     const RolledPass& pass = passes[i];
-    if (pass.helix.pitch().mm() > 0.0 && !pass.lift) continue;
-    const auto scene_with = [&](const PosedPart& part, const LiftSolution* lift) {
-      ClearanceScene scene = clearance_scene(
-          part, plan.blank, section,
-          scene_around(plan.job.machine, plan.coil.hand(), Contacts::of(part), section,
-                       {Length::mm(pass.rolling.travel_mm), lift != nullptr ? lift->state.lift : Length()}));
-      if (i > 0) scene.stock_mm = 0.0;  // it is bent
-      return scene;
-    };
-    const LiftSolution* lift = pass.lift ? &*pass.lift : nullptr;
-    const PosedPart part = posed(setup, pass, lift);
-    const ClearanceScene scene = scene_with(part, lift);
-    ClearanceMoment moment{"in pass " + std::to_string(i + 1) + " of " + std::to_string(count), certify(scene), astray_mm};
-    if (!moment.result.least_mm) continue;
-    const double nominal = *moment.result.least_mm;
-    double least = nominal;
-    if (pass.lift)
-      for (const std::optional<LiftSolution>& corner : band_lift(setup, pass).corners) {
-        if (!corner) continue;
-        const PosedPart at_corner = posed(setup, pass, &*corner);
-        least = std::min(least, least_distance_mm(scene_with(at_corner, &*corner), 0.1).value_or(least));
-      }
-    moment.uncertainty_mm += nominal - least;
-    if (i > 0) add_bent_stock(moment.result, scene, passes[i - 1].helix, plan.blank);
-    clearance.moments.push_back(std::move(moment));
+    const std::string when = "pass " + std::to_string(i + 1) + " of " + std::to_string(count);
+    if (pass.helix.pitch().mm() > 0.0 && !pass.lift) {
+      clearance.not_checked.push_back(when);
+      continue;
+    }
+    RunningPass run = run_pass(plan, setup, passes, i, pass.lift ? std::optional(band_lift(setup, pass)) : std::nullopt);
+    if (run.result.least_mm) clearance.moments.push_back({"in " + when, std::move(run.result), run.uncertainty_mm});
   }
 }
 

@@ -4,7 +4,7 @@
 namespace coilwright {
 
 Result<PlannedProgramme> programme_of(const Plan& plan) {
-  if (plan.part && plan.part->programme) 
+  if (plan.part && plan.part->programme)
     return PlannedProgramme{plan.part->part, *plan.part->programme, plan.part->reached, plan.part->tapers};
   Findings faults;
   for (const Finding& finding : plan.findings)

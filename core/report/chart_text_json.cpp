@@ -2,20 +2,10 @@
 #include <coilwright/report/chart_words.hpp>
 #include <coilwright/report/plan_json.hpp>
 #include <coilwright/report/safe_text.hpp>
-#include <cmath>
-#include <coilwright/quantity/require.hpp>
-#include <nlohmann/json.hpp>
+#include <coilwright/report/json_value.hpp>
 
 namespace coilwright {
 namespace {
-
-using Json = nlohmann::ordered_json;
-
-Json number(const std::optional<double>& value) {
-  if (!value) return nullptr;
-  require(std::isfinite(*value), "a chart holds a number that is not finite");
-  return *value + 0.0;
-}
 
 Json axis_json(const ChartAxis& axis) {
   Json values = Json::array();

@@ -17,7 +17,7 @@ using Json = nlohmann::ordered_json;
 // The only way a number gets into the document: the JSON library would write nan and inf as null without
 // a word. Adding zero turns -0 into 0.
 inline Json number(double value) {
-  require(std::isfinite(value), "a plan holds a number that is not finite");
+  require(std::isfinite(value), "a document holds a number that is not finite");
   return value + 0.0;
 }
 inline Json number(const std::optional<double>& value) { return value ? number(*value) : Json(); }

@@ -166,6 +166,27 @@ PartRings GrowingPart::segments_at(double fed_mm) const {
   return out;
 }
 
+std::vector<Ring> GrowingPart::stock_at(double fed_mm) const {
+  const double entry = subject_.part->span_in_mm(), left = subject_.cut_mm - subject_.front_mm - fed_mm - entry;
+  if (left <= 0.0) return {};
+  if (!subject_.bent_stock) return {ring_at(-entry - left), spans_.front()};
+  // From the entry contact against the feed: what is bent, and the flat back end.
+  const PosedPart& in = *subject_.bent_stock;
+  const auto ring = [&](const Vector3d& p, const Vector3d& t, double lag) {
+    return Ring{placed(subject_, p), placed(subject_, -t), to_solids(p, -lag, Stretch::formed), -lag};
+  };
+  std::vector<Ring> rings{spans_.front()};
+  const double bent_to = std::max(entry, entry + left - subject_.back_mm), turn = ring_turn_rad * in.helix().arc_per_radian_mm();
+  if (bent_to > entry)
+    for (const double lag : evenly(entry, bent_to, turn))
+      if (const CurvePoint at = in.at(Stage::coil, lag); lag > entry) rings.push_back(ring(at.p, at.d1.normalized(), lag));
+  const CurvePoint end = in.at(Stage::coil, bent_to);
+  const Vector3d t = end.d1.normalized();
+  rings.push_back(ring(end.p + (entry + left - bent_to) * t, t, entry + left));
+  std::reverse(rings.begin(), rings.end());
+  return rings;
+}
+
 PartRings GrowingPart::helix_at(double fed_mm) const {
   const PosedPart& part = *subject_.part;
   const double fed = std::clamp(fed_mm, 0.0, subject_.rolled_mm);
@@ -173,10 +194,7 @@ PartRings GrowingPart::helix_at(double fed_mm) const {
   PartRings out;
   out.spans = spans_;
 
-  const double stock = subject_.cut_mm - subject_.front_mm - fed - part.span_in_mm();
-  if (stock > 0.0) {
-    out.stock = {ring_at(-part.span_in_mm() - stock), spans_.front()};
-  }
+  out.stock = stock_at(fed);
 
   const double lead = std::max(fed, exit);  // lag of the foremost formed ring
   std::vector<Ring> formed;

@@ -11,7 +11,7 @@ namespace coilwright::view {
 // Rings in the machine frame, by stretch, from the tail to the front. A stretch that does not exist at this
 // fed length is empty. Neighbouring stretches share their end ring.
 struct PartRings {
-  std::vector<Ring> stock;      // straight, not yet at the rolls
+  std::vector<Ring> stock;      // not yet at the rolls: straight, or as an earlier pass has bent it
   std::vector<Ring> spans;      // between the rolls
   std::vector<Ring> usable;     // the coil
   std::vector<Ring> start_up;   // ahead of it, to be cut off
@@ -44,6 +44,7 @@ class GrowingPart {
   [[nodiscard]] Ring ring_at(double lag_mm) const;
   void to_itself(std::vector<Ring>& rings) const;
   [[nodiscard]] PartRings helix_at(double fed_mm) const;
+  [[nodiscard]] std::vector<Ring> stock_at(double fed_mm) const;
   // Of several segments: every ring moves with the feed.
   [[nodiscard]] PartRings segments_at(double fed_mm) const;
 

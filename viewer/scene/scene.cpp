@@ -165,12 +165,12 @@ void Scene::build_part() {
   Meshes& m = *meshes_;
   stripe_count_ = m.part.show(subject_, rings_);
 
-  // A collision of the swinging front end that is past: where it was, as rings.
+  // A collision of the swinging front end, or of the stock, that is past: where it was, as rings.
   std::vector<Band> past;
-  if (subject_.nearest && subject_.nearest->distance_mm <= 0.0 && subject_.nearest->piece == Piece::front_end &&
+  if (subject_.nearest && subject_.nearest->distance_mm <= 0.0 && subject_.nearest->gone_later() &&
       fed_mm_ > subject_.nearest->fed_length_mm) {
     const PartRings then = part_->at_fed_length(subject_.nearest->fed_length_mm);
-    add_bands(past, then.front_end, subject_.tube_radius_mm);
+    add_bands(past, subject_.nearest->piece == Piece::stock ? then.stock : then.front_end, subject_.tube_radius_mm);
   }
   ghost_band_count_ = static_cast<int>(past.size());
   m.ghost.show(band_mesh(past, subject_.tube_radius_mm));

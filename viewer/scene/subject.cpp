@@ -184,6 +184,8 @@ Subject subject_of(const Plan& plan) {
   s.developed_mm = plan.blank.developed.mm();
   s.rolled_mm = plan.blank.rolled().mm();
   s.cut_mm = plan.blank.cut_length().mm();
+  s.back_mm = plan.blank.flat_back.mm();
+  s.bent_stock = plan.bent_stock;
   s.margin_mm = plan.job.clearance_margin.mm();
   for (const Obstacle& obstacle : plan.scene)
     s.machine.push_back({obstacle.name, role_of(plan, obstacle), obstacle.bodies, std::nullopt, std::nullopt});

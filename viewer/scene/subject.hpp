@@ -35,6 +35,8 @@ struct Nearest {
   std::string label;           // "least 63.2 mm to centre roll cap"
   std::string measure;         // "63.2 mm"; empty where they overlap
 
+  // What swings ahead or waits behind is elsewhere by the time the part is through.
+  [[nodiscard]] bool gone_later() const { return piece == Piece::front_end || piece == Piece::stock; }
   // Where to point: between the two, or, deep inside one another, at the part.
   [[nodiscard]] Eigen::Vector3d place() const {
     return distance_mm > 0.0 ? Eigen::Vector3d(0.5 * (on_part + on_other)) : on_part;
@@ -66,6 +68,8 @@ struct Subject {
   double developed_mm = 0.0; // behind that, the usable part
   double rolled_mm = 0.0;    // largest fed length
   double cut_mm = 0.0;       // the whole blank
+  double back_mm = 0.0;      // straight back end
+  std::optional<PosedPart> bent_stock = {};  // what comes in, where an earlier pass has bent it; else straight stock
 
   std::vector<MachinePart> machine;
   double margin_mm = 25.0;
