@@ -219,9 +219,23 @@ Grown grow(const Plan& plan, const RollingSetup& setup, const FedPart& blank, co
   return grown;
 }
 
-// Without what happens while the lead arc is raised.
+// Whether what lies ahead of a segment is bent within a length, so that it would have to lie between the rolls.
+bool bent_before(const Centreline& line, std::size_t segment, double length_mm) {
+  const double from = line.segments()[segment].from_mm;
+  return std::any_of(line.segments().begin(), line.segments().begin() + static_cast<std::ptrdiff_t>(segment),
+                     [&](const Centreline::Joined& j) { return j.to_mm() > from - length_mm && j.curve.greatest_curvature() > 0.0; });
+}
+
+// Let in again behind a bend to the other side, the bar does not lie against the rolls as planned until that bend has
+// passed the exit roll.
+bool let_in_again(const BlankOfPart& made, const GrowingStep& step) {
+  return step.settings == GrowingStep::Settings::changing && made.line.segments()[step.fed.segment].bend_turned_rad != 0.0 &&
+         bent_before(made.line, step.fed.segment, step.span_out_mm);
+}
+
+// Without what happens while the lead arc is raised, or the part is let in again.
 GrowingScene known(GrowingScene scene, const BlankOfPart& made) {
-  std::erase_if(scene.steps, [&](const GrowingStep& step) { return raising(made, step); });
+  std::erase_if(scene.steps, [&](const GrowingStep& step) { return raising(made, step) || let_in_again(made, step); });
   return scene;
 }
 
@@ -352,8 +366,12 @@ void plan_growing(Plan& plan, const RollingSetup& setup, int passes, Depth depth
   if (made.flat) clearance.not_checked.push_back(lead_arc_raised);
   if (turned_between(part)) {
     clearance.not_checked.push_back(part_turned);
+    if (std::any_of(scene.steps.begin(), scene.steps.end(), [&](const GrowingStep& step) { return let_in_again(made, step); }))
+      clearance.not_checked.push_back("joint of two bends to different sides until it has passed the exit roll");
     say.caution("clearance", "While the part is turned between two segments it swings about the line of the stock, as far out as it is "
-                             "bent by then, on all sides: clear the room, and hold it.");
+                             "bent by then, on all sides: clear the room, and hold it. Let in again, it lies askew between the rolls "
+                             "until the earlier bend has passed the exit roll; a straight of half the outer-roll spacing between the "
+                             "two bends does away with that.");
   }
   if (plan.job.stock_slope != Angle()) clearance.not_checked.push_back("incoming stock at its slope (it is taken as level)");
   if (passes > 1) clearance.not_checked.push_back("bent stock on its way in again, after the first pass");

@@ -88,6 +88,7 @@ TEST_CASE("a part that bends both ways is followed before and behind the turning
   Result<Job> job = read_job({.path = COILWRIGHT_SAMPLES "/shelter-hoop.toml", .options = {}});
   REQUIRE(job.has_value());
   SegmentSpec in = job->segments.at(1), out = in;
+  const SegmentSpec straight = job->segments.at(0);  // 600 mm, more than half of the spacing of 500
   out.bends = Bends::out;
   job->segments = {in, out};
   const Result<Plan> plan = make_plan(*job);
@@ -106,6 +107,14 @@ TEST_CASE("a part that bends both ways is followed before and behind the turning
   CHECK(after.y() < 0.0);
   CHECK(std::abs(before.z()) < 1e-6);
   CHECK(std::abs(after.z()) < 1e-6);
+  // Bent on both sides of the joint, it lies askew between the rolls; with a straight between it does not.
+  CHECK(plan->clearance->verdict == Verdict::too_close_to_say);
+  CHECK(plan->clearance->not_checked.size() == 2);
+  job->segments = {in, straight, out};
+  const Result<Plan> with_straight = make_plan(*job);
+  REQUIRE(with_straight);
+  REQUIRE(with_straight->clearance);
+  CHECK(with_straight->clearance->not_checked.size() == 1);
   // The stock comes in along the same line.
   const auto at_bend = [&](double fed) { return Eigen::Vector3d(growth.X_FP(fed) * growth.blank.frame(fed).translation()); };
   CHECK((at_bend(joint + 300.0) - at_bend(joint - 1.0)).norm() < 1e-6);

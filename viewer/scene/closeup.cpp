@@ -31,7 +31,7 @@ std::optional<Closeup> closeup_of(const Subject& subject, const GrowingPart& par
   const double gap = std::max(0.0, subject.nearest->distance_mm);
   const Vector3d centre = placed(subject, subject.nearest->place());
   std::optional<double> moment;
-  if (subject.nearest->gone_later()) moment = subject.nearest->fed_length_mm;
+  if (subject.nearest->gone_later() || subject.growth) moment = subject.nearest->fed_length_mm;
   const PartRings rings = part.at_fed_length(moment.value_or(subject.rolled_mm));
   const double half = std::max(1.6 * gap, 5.0 * subject.tube_radius_mm);
   // Square to the line between the points where there is one.
