@@ -28,6 +28,8 @@ ChartDesigns::ChartDesigns(const Job& job, Hand hand, ChartDepth depth)
       limits_(MachineLimits::of(job.machine)),
       faces_(faces_of(job.stock.section)),
       things_{"entry roll", "centre roll", "exit roll", "outboard roll"} {
+  // Beyond the curvature of the centre roll nothing is bent; searches look a little farther.
+  setup_.law = setup_.law.tabulated(4.0 / (setup_.rolls.centre_radius_mm + setup_.rolls.inner_face_mm));
   for (const Solid& solid : job.machine.solids) things_.push_back(solid.name);
   for (const char* name : {"floor", "ceiling", incoming_stock, itself}) things_.emplace_back(name);
 }
