@@ -28,22 +28,30 @@ ChartDesigns::ChartDesigns(const Job& job, Hand hand, ChartDepth depth)
       limits_(MachineLimits::of(job.machine)),
       faces_(faces_of(job.stock.section)),
       things_{"entry roll", "centre roll", "exit roll", "outboard roll"} {
+  // Beyond the curvature of the centre roll nothing is bent; searches look a little farther.
+  setup_.law = setup_.law.tabulated(4.0 / (setup_.rolls.centre_radius_mm + setup_.rolls.inner_face_mm));
   for (const Solid& solid : job.machine.solids) things_.push_back(solid.name);
   for (const char* name : {"floor", "ceiling", incoming_stock, itself}) things_.emplace_back(name);
 }
 
 std::vector<RolledPass> ChartDesigns::roll(const Helix& helix, ChartCell& cell) const {
   const double held = held_curvature(setup_.law, helix.curvature().per_mm());
-  const PassChoice choice = job_.passes ? PassChoice{} : choose_passes(setup_.law, setup_.rolls, limits_, held);
-  cell.passes = job_.passes ? *job_.passes : choice.passes.value_or(1);
-  const FlatPasses flat = roll_flat(setup_.law, setup_.rolls, held, cell.passes);
+  PassChoice choice;
+  if (job_.passes) {
+    cell.passes = *job_.passes;
+    choice.flat = roll_flat(setup_.law, setup_.rolls, held, cell.passes);
+  } else {
+    choice = choose_passes(setup_.law, setup_.rolls, limits_, held);
+    cell.passes = choice.passes.value_or(1);
+  }
+  const FlatPasses& flat = choice.flat;
   cell.bend = flat.stopped ? flat.stopped : exceeded(demand_of(flat.passes, setup_.rolls, limits_), limits_);
   if (!flat.stopped) cell.travel_mm = flat.passes.back().travel_mm;
   if (cell.bend) {
     cell.outcome = ChartOutcome::cannot_be_bent;
     return {};
   }
-  PassesOutcome outcome = roll_in_passes(setup_, helix, cell.passes);
+  PassesOutcome outcome = roll_in_passes(setup_, helix, cell.passes, flat.passes);
   if (const auto* none = std::get_if<NoPass>(&outcome)) {
     cell.outcome = ChartOutcome::cannot_be_lifted;
     cell.lift = why_no_lift(*none);

@@ -97,7 +97,8 @@ PassChoice choose_passes(const MomentCurvature& law, const RollGeometry& rolls, 
                          double free_curvature) {
   PassChoice choice;
   for (int n = 1; n <= most_passes_planned; ++n) {
-    const FlatPasses flat = roll_flat(law, rolls, free_curvature, n);
+    FlatPasses flat = roll_flat(law, rolls, free_curvature, n);
+    if (n == 1) choice.flat = flat;
     if (flat.stopped) break;  // the last pass is what fails, whatever comes before it
     const Demand d = demand_of(flat.passes, rolls, limits);
     if (n == 1) choice.one = d;
@@ -106,6 +107,7 @@ PassChoice choose_passes(const MomentCurvature& law, const RollGeometry& rolls, 
       continue;
     choice.passes = n;
     choice.chosen = d;
+    choice.flat = std::move(flat);
     break;
   }
   return choice;

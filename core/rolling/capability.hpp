@@ -59,6 +59,7 @@ struct PassChoice {
   std::optional<int> passes;       // none: no number up to most_passes_planned
   std::optional<Demand> one;       // of a single pass, where it has a state
   std::optional<Demand> chosen;
+  FlatPasses flat = {};            // the passes chosen; where none are, of a single pass
 };
 inline constexpr int most_passes_planned = 12;  // beyond that the material is worked, not planned (judgement)
 PassChoice choose_passes(const MomentCurvature& law, const RollGeometry& rolls, const MachineLimits& limits,

@@ -193,6 +193,24 @@ double MomentCurvature::neutral_depth(double k) const {
 
 MomentCurvature::State MomentCurvature::state(double k) const {
   if (k <= kappa_y_) return {EI_ * k, EI_, 0.5 * EI_ * k * k, 0.0};
+  if (table_)
+    if (const auto row = table_->at(k)) return {(*row)[0], (*row)[1], (*row)[2], (*row)[3]};
+  return asked(k);
+}
+
+MomentCurvature MomentCurvature::tabulated(double to_curvature) const {
+  MomentCurvature quick = *this;
+  std::vector<double> starts{kappa_y_};
+  starts.insert(starts.end(), kinks_.begin(), kinks_.end());
+  const auto law = [this](double k) {
+    const State s = k > kappa_y_ ? asked(k) : state(k);
+    return CurvatureTable::Row(s.moment, s.stiffness, s.work, s.neutral_depth);
+  };
+  quick.table_ = std::make_shared<const CurvatureTable>(law, starts, to_curvature);
+  return quick;
+}
+
+MomentCurvature::State MomentCurvature::asked(double k) const {
   const DepthProfile& p = section_.profile();
   if (p.even() && !power_) {
     // Mirror images: one edge tells all.

@@ -19,7 +19,9 @@
 #pragma once
 
 #include <cmath>
+#include <coilwright/rolling/curvature_table.hpp>
 #include <coilwright/stock/stock.hpp>
+#include <memory>
 #include <optional>
 #include <vector>
 
@@ -40,6 +42,9 @@ class MomentCurvature {
     double neutral_depth;  // of the neutral axis from the centroid, positive toward the inner face, mm
   };
   [[nodiscard]] State state(double curvature) const;
+  // The same law for many questions: answered from a table up to a curvature (curvature_table.hpp), as the law itself
+  // answers to some 1e-14. Building it takes a few hundred questions.
+  [[nodiscard]] MomentCurvature tabulated(double to_curvature) const;
   [[nodiscard]] double moment(double curvature) const { return state(curvature).moment; }
   [[nodiscard]] double stiffness(double curvature) const { return state(curvature).stiffness; }
   [[nodiscard]] double work(double curvature) const { return state(curvature).work; }
@@ -86,6 +91,7 @@ class MomentCurvature {
   [[nodiscard]] double side_moment(double curvature, double neutral) const;
   [[nodiscard]] double neutral_depth(double curvature) const;
   [[nodiscard]] double guess(double curvature) const;
+  [[nodiscard]] State asked(double curvature) const;
 
   Section section_;  // shares the section's profile
   std::vector<double> kinks_;
@@ -96,6 +102,7 @@ class MomentCurvature {
   };
   std::optional<Power> power_;
   double EI_ = 0, kappa_y_ = 0, torque_factor_ = 0;
+  std::shared_ptr<const CurvatureTable> table_;  // none: every question is worked out
 };
 
 }  // namespace coilwright

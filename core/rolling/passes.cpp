@@ -147,7 +147,7 @@ LiftOutcome solve_lift(const RollingSetup& setup, const Helix& helix, const Stea
   return NoEquilibrium{};
 }
 
-PassesOutcome roll_in_passes(const RollingSetup& setup, const Helix& helix, int passes) {
+PassesOutcome roll_in_passes(const RollingSetup& setup, const Helix& helix, int passes, std::span<const SteadyState> rolled) {
   require(passes >= 1, "at least one pass");
   require(helix.hand() == Hand::right_screw, "in the feed frame every part is a right-hand screw");
   std::vector<RolledPass> done;
@@ -155,8 +155,12 @@ PassesOutcome roll_in_passes(const RollingSetup& setup, const Helix& helix, int 
   for (int i = 1; i <= passes; ++i) {
     const double share = static_cast<double>(i) / passes;
     const Helix similar(helix.plan_radius() / share, helix.pitch() / share, Hand::right_screw);
+    const double held = held_curvature(setup.law, similar.curvature().per_mm());
+    const auto known = static_cast<std::size_t>(i) - 1;
+    // The same curvature, to the rounding of a few operations.
+    const bool is_known = known < rolled.size() && std::abs(rolled[known].free_curvature - held) <= 1e-12 * held;
     RollingOutcome outcome =
-        roll_to_curvature(setup.law, setup.rolls, history, held_curvature(setup.law, similar.curvature().per_mm()));
+        is_known ? RollingOutcome(rolled[known]) : roll_to_curvature(setup.law, setup.rolls, history, held);
     if (const auto* wraps = std::get_if<WrapsTheRoll>(&outcome)) return NoPass{i, *wraps};
     if (const auto* tight = std::get_if<TooTight>(&outcome)) return NoPass{i, *tight};
     const SteadyState& rolling = std::get<SteadyState>(outcome);

@@ -13,6 +13,7 @@
 #include <coilwright/stock/stock.hpp>
 #include <memory>
 #include <optional>
+#include <span>
 #include <string>
 #include <variant>
 #include <vector>
@@ -95,7 +96,9 @@ struct NoPass {
   std::variant<WrapsTheRoll, TooTight, OutOfReach, OffTheRoll, NoEquilibrium> why;
 };
 using PassesOutcome = std::variant<std::vector<RolledPass>, NoPass>;
-PassesOutcome roll_in_passes(const RollingSetup& setup, const Helix& right_hand_helix, int passes);
+// `rolled`: states of the first passes where they are known; one that was solved for another curvature is solved again.
+PassesOutcome roll_in_passes(const RollingSetup& setup, const Helix& right_hand_helix, int passes,
+                             std::span<const SteadyState> rolled = {});
 
 // The pitch that a lift gives at the same place of the roll, plan radius kept: the inverse of the lift.
 // None when no pitch up to a slope of 60 degrees needs that lift.

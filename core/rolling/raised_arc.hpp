@@ -47,9 +47,14 @@ class RaisedArc {
   [[nodiscard]] Eigen::Vector3d roll_displacement(double F, double V) const;
 
  private:
-  [[nodiscard]] Eigen::Vector3d moment(double theta, double F, double V) const;
-  // Rate of rotation by length under a moment: B m, B = (1 - t t') / EI + t t' / GJ.
-  [[nodiscard]] Eigen::Vector3d rotation_rate(double theta, const Eigen::Vector3d& m) const;
+  struct Place {
+    Eigen::Vector3d point, tangent;
+  };
+  [[nodiscard]] Place place(double theta) const;
+  // At a point of the arc.
+  [[nodiscard]] Eigen::Vector3d moment(const Eigen::Vector3d& r, double F, double V) const;
+  // Rate of rotation by length under a moment where the tangent is t: B m, B = (1 - t t') / EI + t t' / GJ.
+  [[nodiscard]] Eigen::Vector3d rotation_rate(const Eigen::Vector3d& t, const Eigen::Vector3d& m) const;
 
   Helix helix_;
   double EI_, GJ_, theta1_, Phi_, sin_alpha_, cos_alpha_;

@@ -12,6 +12,8 @@ namespace {
 
 // The same search from other starting bounds: each is proved to a hundredth.
 constexpr double two_tolerances_mm = 0.02;
+// A chart takes the bending law from a table that meets it to 2e-14; the roll is placed to 1e-9 mm.
+constexpr double table_mm = 1e-7;
 
 Job rail_job(const std::string& wall = "2.6", double yield_mpa = 235.0) {
   Material material = known_materials().front();
@@ -75,12 +77,12 @@ void compare(const Chart& chart, int column, int row) {
   }
   REQUIRE_FALSE(plan->rolling.passes.empty());
   CHECK(static_cast<int>(plan->rolling.passes.size()) == cell.passes);
-  CHECK(plan->rolling.passes.back().travel.mm() == Approx(*cell.travel_mm).epsilon(1e-12));
+  CHECK(plan->rolling.passes.back().travel.mm() == Approx(*cell.travel_mm).margin(table_mm));
   const bool no_lift = any_fault(*plan, {"machine.outboard_roll", "machine.outboard_roll.reach",
                                          "machine.outboard_roll.position", "lift", "machine.limits.roll_lift"});
   CHECK(no_lift == (cell.outcome == ChartOutcome::cannot_be_lifted));
   if (cell.outcome == ChartOutcome::cannot_be_lifted) return;
-  if (plan->lift) CHECK(plan->lift->nominal.lift.mm() == *cell.roll_lift_mm);
+  if (plan->lift) CHECK(plan->lift->nominal.lift.mm() == Approx(*cell.roll_lift_mm).margin(table_mm));
   CHECK(any_fault(*plan, {"stock.stock_length"}) == (cell.outcome == ChartOutcome::bar_too_short));
   if (cell.outcome == ChartOutcome::bar_too_short) return;
   const bool overlaps_flat = any_fault(*plan, {"coil.turns"});
