@@ -73,6 +73,7 @@ double CertifiedMinimum::lower_along_straight(const View& view, Candidate& candi
       least = found.distance_mm;
       candidate.nearest = ahead;
     }
+    remember(candidate, found, view.start.c.p + ahead * view.start.c.d1);
     const double slope = found.direction.dot(view.start.c.d1);
     const Support one{found.distance_mm - slope * ahead, slope, ahead, found.direction};
     const double lower_by_one = lower(view, one);
@@ -111,10 +112,12 @@ CertifiedMinimum::View CertifiedMinimum::view_of(const Part& part) const {
     view.course = &course;
     view.start = course.stretch.at(view.lag);
     view.end = course.straight_mm > 0.0 ? course.stretch.ahead(view.start, course.straight_mm) : view.start;
+    view.reach_mm = reach_of(view);
     return view;
   }
   view.patch = &patches_[part.course];
   view_of_patch(view);
+  view.reach_mm = reach_of(view);
   return view;
 }
 
@@ -125,6 +128,35 @@ void CertifiedMinimum::add(Part part, std::span<const Candidate> candidates) {
     if (patch.wound(part.box)) return add_wound(part, candidates);
   }
   add(part, candidates, view_of(part));
+}
+
+double CertifiedMinimum::known_without_looking(const View& view, const Candidate& candidate) const {
+  double known = -unlimited;
+  if (!names_mesh(candidate.body)) {
+    const ConvexBody::Ball& ball = around_.convex[candidate.body].ball();
+    known = away_from(view, ball.centre) - ball.radius_mm;
+    if (known >= best_.upper_mm) return known;
+  }
+  if (candidate.level == -unlimited) return known;
+  if (view.patch != nullptr)
+    return std::max(known, lower_of_patch(view, candidate.level + candidate.direction.dot(view.centre), candidate.direction));
+  const double at_start = candidate.level + candidate.direction.dot(view.start.c.p);
+  return std::max(known, lower(view, {at_start, candidate.direction.dot(view.start.c.d1), 0.0, candidate.direction}));
+}
+
+void CertifiedMinimum::remember(Candidate& candidate, const SurfaceDistance& found, const Eigen::Vector3d& of) {
+  candidate.direction = found.direction;
+  candidate.level = found.distance_mm - found.direction.dot(of);
+}
+
+double CertifiedMinimum::away_from(const View& view, const Eigen::Vector3d& point) {
+  if (view.patch != nullptr)
+    return (view.centre - point).norm() - view.reach_mm - (view.corners > 1 ? view.patch->half_edges.norm() : 0.0);
+  const double straight = view.course->straight_mm;
+  Eigen::Vector3d between = point - view.start.c.p;
+  if (straight > 0.0)
+    between -= std::clamp(between.dot(view.start.c.d1) / view.start.c.d1.squaredNorm(), 0.0, straight) * view.start.c.d1;
+  return std::max(between.norm() - view.reach_mm, view.course->stretch.least_away(point, view.lag, view.half, straight));
 }
 
 void CertifiedMinimum::push(const Part& part) {
@@ -178,8 +210,8 @@ void CertifiedMinimum::add(Part part, std::span<const Candidate> candidates, con
   part.count = 0;
   mesh_candidates_.clear();
   for (Candidate candidate : candidates) {
-    if (view.patch != nullptr && candidate.lower < best_.upper_mm - tolerance_)
-      candidate.lower = std::max(candidate.lower, known_over_patch(view, candidate) - rounding_);
+    if (candidate.lower < best_.upper_mm - tolerance_)
+      candidate.lower = std::max(candidate.lower, known_without_looking(view, candidate) - rounding_);
     if (candidate.lower < best_.upper_mm - tolerance_) {
       double found;
       Eigen::Vector3d against = Eigen::Vector3d::Zero();
@@ -190,6 +222,7 @@ void CertifiedMinimum::add(Part part, std::span<const Candidate> candidates, con
         found = lower_along_straight(view, candidate);
       } else {
         const SurfaceDistance at = look(view, candidate, 0.0);
+        remember(candidate, at, view.start.c.p);
         found = lower(view, {at.distance_mm, 0.0, 0.0, at.direction});
       }
       // A mesh has no depth, nor has a rectangle.
@@ -247,8 +280,7 @@ void CertifiedMinimum::divide(const Part& part) {
   if (names_mesh(first.body) && first.piece.kind == MeshDistance::Piece::Kind::box) {
     const MeshDistance& mesh = around_.meshes[first.body & ~mesh_mark];
     const View view = view_of(part);
-    const double reach = reach_of(view);
-    if (mesh.half_diagonal_mm(first.piece) > reach || reach < short_reach_mm) {
+    if (mesh.half_diagonal_mm(first.piece) > view.reach_mm || view.reach_mm < short_reach_mm) {
       const MeshDistance::Parts parts = mesh.parts_of(first.piece);
       for (std::uint32_t i = 0; i < parts.count; ++i) {
         Candidate candidate = first;

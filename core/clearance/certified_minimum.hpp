@@ -133,6 +133,7 @@ class CertifiedMinimum {
     std::size_t corners;
     Eigen::Vector3d centre, across, up;
     bool exists;  // all of it
+    double reach_mm;  // how far a point of it may be from where its middle has it, of a section's corner or a straight's
   };
 
   void add(Part part, std::span<const Candidate> candidates);
@@ -151,7 +152,10 @@ class CertifiedMinimum {
   // Leaves in `against` the direction of the half-space that it stands on.
   double lower_over_patch(const View& view, Candidate& candidate, Eigen::Vector3d& against);
   // What is known of a candidate without looking: by the ball round the body, by the last half-space found of it.
-  [[nodiscard]] double known_over_patch(const View& view, const Candidate& candidate) const;
+  [[nodiscard]] double known_without_looking(const View& view, const Candidate& candidate) const;
+  static void remember(Candidate& candidate, const SurfaceDistance& found, const Eigen::Vector3d& of);
+  // Lower bound of how far all of it stays from a point.
+  [[nodiscard]] static double away_from(const View& view, const Eigen::Vector3d& point);
   SurfaceDistance look_at(const View& view, const Candidate& candidate, const Eigen::Vector3d& point, double ahead,
                           double s, double w);
   // Of a patch, from one half-space: `at_centre` at the section's middle.

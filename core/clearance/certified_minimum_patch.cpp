@@ -79,20 +79,6 @@ bool CertifiedMinimum::cuts_s(const View& view, const Eigen::Vector3d& g) {
   return loss_s > loss_w;
 }
 
-double CertifiedMinimum::known_over_patch(const View& view, const Candidate& candidate) const {
-  double known = -std::numeric_limits<double>::infinity();
-  if (!names_mesh(candidate.body)) {
-    const ConvexBody::Ball& ball = around_.convex[candidate.body].ball();
-    double reach = 0.0;
-    for (std::size_t i = 0; i < view.corners; ++i) reach = std::max(reach, view.corner[i].reach_mm);
-    if (view.corners > 1) reach += view.patch->half_edges.norm();
-    known = (view.centre - ball.centre).norm() - ball.radius_mm - reach;
-    if (known >= best_.upper_mm) return known;
-  }
-  if (candidate.level == -std::numeric_limits<double>::infinity()) return known;
-  return std::max(known, lower_of_patch(view, candidate.level + candidate.direction.dot(view.centre), candidate.direction));
-}
-
 double CertifiedMinimum::lower_over_patch(const View& view, Candidate& candidate, Eigen::Vector3d& against) {
   const FedPatch& patch = view.patch->patch;
   if (!view.exists) {

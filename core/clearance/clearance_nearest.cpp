@@ -11,12 +11,12 @@ constexpr double unlimited = std::numeric_limits<double>::infinity();
 }  // namespace
 
 NearestOfAll nearest_within(const ClearanceScene& scene, double limit_mm, double tolerance_mm) {
-  const Layout layout(scene, tolerance_mm);
   const double radius = scene.tube_radius_mm;
   NearestOfAll nearest;
   // One search over everything, so that whatever is near sets aside what is far. Proofs reach to the tolerance
   // below what is searched for: looking that much farther makes the limit itself proved.
   const double limit = limit_mm + tolerance_mm;
+  const Layout layout(scene, tolerance_mm, limit);
   const auto rigid = layout.rigid_pair();
   CertifiedMinimum search(tolerance_mm);
   const LeastDistance found = search.find(layout.against_everything().courses, layout.around(),

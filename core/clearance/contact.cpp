@@ -17,6 +17,7 @@ struct Walk {
   double direction;  // +1 toward the coil, -1 toward the stock
   double at;         // walked up to here
   double limit;      // and at most to here
+  double enough_mm;  // whatever is farther need not be told apart
   double farthest = 0.0, farthest_at = 0.0;  // M and where it was met
   double front_end_to = unlimited;           // the front end is proved up to here
   bool ended = false;
@@ -79,6 +80,10 @@ struct Walk {
         farthest_at = at + direction * half;
       }
       at = 2.0 * half >= (end - at) * direction ? end : at + 2.0 * direction * half;
+      if (farthest > enough_mm + spec.play_mm + spec.tolerance_mm) {
+        ended = true;
+        return;
+      }
       half = std::min(2.0 * half, std::max(spec.tube_radius_mm, 0.125 * piece.middle));
     }
   }
@@ -93,10 +98,14 @@ NotCounted not_counted_at_contact(const ContactSpec& spec) {
   if (contact < first || contact > last) return {contact, contact, contact, contact, 0};
   const double held = 2.0 * spec.tube_radius_mm;
 
-  Walk ahead{spec, 1.0, std::min(contact + held, last), std::min(contact + spec.half_turn_mm, last)};
+  Walk ahead{spec, 1.0, std::min(contact + held, last), std::min(contact + spec.half_turn_mm, last), spec.enough_mm};
   for (const Stretch& stretch : spec.part)
     if (stretch.to_mm() > ahead.at && !ahead.ended) ahead.along(stretch);
-  Walk back{spec, -1.0, std::max(contact - held, first), first};
+  // The front end on its way on to the roll is not counted as far back as the whole rule says.
+  const bool front_end_behind = spec.front_end_mm > 0.0 && std::any_of(spec.part.begin(), spec.part.end(), [&](const Stretch& s) {
+    return s.from_mm() < contact && (s.stage() == Stage::arc || s.stage() == Stage::coil);
+  });
+  Walk back{spec, -1.0, std::max(contact - held, first), first, front_end_behind ? unlimited : spec.enough_mm};
   for (auto stretch = spec.part.rbegin(); stretch != spec.part.rend(); ++stretch)
     if (stretch->from_mm() < back.at && !back.ended) back.along(*stretch);
 

@@ -17,11 +17,15 @@
 // length: a straight that leaves a convex body keeps leaving it. From the first fed length for which that
 // does not hold, the front end counts in full. Before the contact (an outboard roll that the front end has
 // yet to reach) it is on its way on to the roll, guided by hand, and is not counted.
+//
+// Whoever only asks what is nearer than `enough_mm` need not walk on from where M is more than that, the play and the
+// tolerance together: all that the rule would still set aside from there on is proved to be farther than enough.
 #pragma once
 
 #include <coilwright/clearance/shape_distance.hpp>
 #include <coilwright/clearance/stretch.hpp>
 #include <cstddef>
+#include <limits>
 #include <span>
 
 namespace coilwright {
@@ -35,6 +39,7 @@ struct ContactSpec {
   double front_end_mm;
   double half_turn_mm;  // of arc
   double tolerance_mm;
+  double enough_mm = std::numeric_limits<double>::infinity();
 };
 
 // Lags that are not counted; of the front end, the fed lengths at which it is not counted. The contact lies

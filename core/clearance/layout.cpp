@@ -26,7 +26,8 @@ std::vector<Stretch> stretches(const PosedPart& part, double from_mm, double to_
   return result;
 }
 
-Layout::Layout(const ClearanceScene& scene, double tolerance_mm) : spec_(scene), tolerance_(tolerance_mm) {
+Layout::Layout(const ClearanceScene& scene, double tolerance_mm, double enough_mm)
+    : spec_(scene), tolerance_(tolerance_mm), enough_(enough_mm) {
   require(scene.part != nullptr, "a clearance needs a part");
   require(std::isfinite(scene.tube_radius_mm) && scene.tube_radius_mm > 0.0 && std::isfinite(scene.coil_to_mm) &&
               std::isfinite(scene.rolled_mm) && scene.rolled_mm >= scene.coil_to_mm &&
@@ -40,8 +41,10 @@ Layout::Layout(const ClearanceScene& scene, double tolerance_mm) : spec_(scene),
   add_piece(Piece::coil, exit, scene.coil_to_mm);
   add_piece(Piece::lead_arc, std::max(exit, scene.coil_to_mm), scene.rolled_mm);
   if (scene.front_end_mm > 0.0)
-    for (const Stretch& stretch : stretches(part, exit, scene.rolled_mm))
-      pieces_.push_back({Piece::front_end, stretch, stretch.straight_covering(scene.front_end_mm)});
+    for (const Stretch& stretch : stretches(part, exit, scene.rolled_mm)) {
+      if (stretch.stage() == Stage::arc) arc_front_end_mm_ = stretch.straight_covering(scene.front_end_mm);
+      pieces_.push_back({Piece::front_end, stretch, front_end_on(stretch)});
+    }
   whole_ = stretches(part, entry - scene.stock_mm, std::max(exit, scene.rolled_mm));
   for (const Obstacle& obstacle : scene.obstacles) {
     require(!obstacle.bodies.empty(), "an obstacle needs a body");
@@ -93,7 +96,7 @@ std::optional<NotCounted> Layout::find_not_counted(std::size_t obstacle) {
   const NotCounted found = not_counted_at_contact(
       {std::span(bodies_).subspan(indices_[first_body_[obstacle]], o.bodies.size()), whole_, *o.contact_lag_mm, o.play_mm,
        spec_.tube_radius_mm, front_end,
-       std::numbers::pi * spec_.part->helix().arc_per_radian_mm(), tolerance_});
+       std::numbers::pi * spec_.part->helix().arc_per_radian_mm(), tolerance_, enough_});
   evaluations_ += found.evaluations;
   return found;
 }
@@ -158,7 +161,7 @@ std::vector<PairCourse> Layout::pairs_with_spans() const {
   if (const auto from = returns_from())
     for (const Stretch& near : stretches(*spec_.part, entry, exit))
       for (const Stretch& far : stretches(*spec_.part, std::max(*from, exit), spec_.rolled_mm))
-        pairs.push_back({near, far, far.straight_covering(spec_.front_end_mm), 0.0});
+        pairs.push_back({near, far, front_end_on(far), 0.0});
   return pairs;
 }
 
@@ -168,14 +171,13 @@ std::vector<PairCourse> Layout::pairs_with_itself(FrontEnd front_end) const {
   const double exit = spec_.part->span_out_mm();
   if (!apart || spec_.rolled_mm - exit <= *apart) return pairs;
   if (front_end == FrontEnd::with && spec_.front_end_mm == 0.0) return pairs;
-  const double straight = front_end == FrontEnd::with ? spec_.front_end_mm : 0.0;
   for (const Stretch& near : stretches(*spec_.part, exit, spec_.rolled_mm - *apart)) {
     const bool rigid = near.stage() == Stage::coil;
     if (rigid && front_end == FrontEnd::without) continue;
     // On the rigid helix every pair equally far apart is the same: one lag stands for all.
     const Stretch start = rigid ? near.within(near.from_mm(), near.from_mm()) : near;
     for (const Stretch& far : stretches(*spec_.part, start.from_mm() + *apart, spec_.rolled_mm))
-      pairs.push_back({start, far, far.straight_covering(straight), *apart});
+      pairs.push_back({start, far, front_end == FrontEnd::with ? front_end_on(far) : 0.0, *apart});
   }
   return pairs;
 }

@@ -6,6 +6,7 @@
 #include <coilwright/clearance/contact.hpp>
 #include <coilwright/clearance/self_distance.hpp>
 #include <cstdint>
+#include <limits>
 #include <optional>
 #include <span>
 #include <vector>
@@ -34,8 +35,8 @@ enum class FrontEnd { without, with };
 // The scene and the part must outlive it.
 class Layout {
  public:
-  // Demands a part and finite lengths in order.
-  Layout(const ClearanceScene& scene, double tolerance_mm);
+  // Demands a part and finite lengths in order. Contacts are told apart only as far as `enough_mm` from the surface.
+  Layout(const ClearanceScene& scene, double tolerance_mm, double enough_mm = std::numeric_limits<double>::infinity());
   Layout(const Layout&) = delete;
   Layout& operator=(const Layout&) = delete;
 
@@ -72,6 +73,10 @@ class Layout {
 
  private:
   void add_piece(Piece piece, double from_mm, double to_mm);
+  // The straight front end that continues the part from a stretch of it.
+  [[nodiscard]] double front_end_on(const Stretch& stretch) const {
+    return stretch.stage() == Stage::arc ? arc_front_end_mm_ : spec_.front_end_mm;
+  }
   void add(std::size_t obstacle, std::optional<Piece> only, PieceCourses& to) const;
   [[nodiscard]] std::span<const std::uint32_t> bodies_of(std::size_t obstacle) const;
   [[nodiscard]] std::optional<NotCounted> find_not_counted(std::size_t obstacle);
@@ -82,7 +87,8 @@ class Layout {
                                     double centre_distance) const;
 
   const ClearanceScene& spec_;
-  double tolerance_;
+  double tolerance_, enough_;
+  double arc_front_end_mm_ = 0.0;  // the front end, long enough at every lag of the sprung arc
   std::vector<PieceStretch> pieces_;
   std::vector<Stretch> whole_;
   std::vector<ConvexBody> bodies_;    // convex ones of all obstacles in order, then the stock

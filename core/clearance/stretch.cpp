@@ -81,20 +81,23 @@ BoundedPoint Stretch::ahead(const BoundedPoint& from, double length_mm) const {
 
 double Stretch::straight_covering(double length_mm) const {
   if (stage_ != Stage::arc || length_mm == 0.0) return length_mm;
-  // |X'(w)| is no less than its part along X'(w0): |X'| - |e . X''| h - J h^2 / 2 with e along X'(w0), over
-  // pieces so short that the last term is at most this.
-  constexpr double last_term = 5e-6;
-  const double longest = 2.0 * std::sqrt(2.0 * last_term / third_bound_);
+  // |X'|^2 = g over pieces: g - |g'| h - G h^2 / 2, so short that the last term is at most this. With X' = t + u', t the
+  // tangent of the unsprung helix, t'.t' + t.t'' = 0: half of g'' is 2 t'.u'' + u''.u'' + t.u''' + u'.t'' + u'.u'''.
+  constexpr double last_term = 1e-5;
+  const double bend = part_->helix().curvature().per_mm(), turn = std::hypot(bend, part_->helix().torsion().per_mm());
+  const double u1 = part_->sprung_first_bound(), u2 = part_->sprung_second_bound_per_mm(), u3 = part_->sprung_third_bound_per_mm2();
+  const double most = 2.0 * (u2 * (2.0 * bend + u2) + u3 * (1.0 + u1) + u1 * bend * turn);
+  const double longest = most > 0.0 ? 2.0 * std::sqrt(2.0 * last_term / most) : unlimited;
   const double pieces = std::max(1.0, std::ceil((to_ - from_) / longest));
   const double half = 0.5 * (to_ - from_) / pieces;
   double least = unlimited;
   for (double i = 0.0; i < pieces; ++i) {
     const CurvePoint m = part_->at(stage_, from_ + (2.0 * i + 1.0) * half);
-    const double speed = m.d1.norm();
-    least = std::min(least, speed - std::abs(m.d1.dot(m.d2)) / speed * half - 0.5 * third_bound_ * half * half);
+    least = std::min(least, m.d1.squaredNorm() - 2.0 * std::abs(m.d1.dot(m.d2)) * half - 0.5 * most * half * half);
   }
-  require(least > 0.5, "a sprung arc keeps its length to the strain of bending");
-  return length_mm / least;
+  constexpr double rounding = 1e-12;
+  require(least > 0.25, "a sprung arc keeps its length to the strain of bending");
+  return length_mm / (std::sqrt(least) - rounding);
 }
 
 double Stretch::least_rise(const BoundedPoint& point, const Eigen::Vector3d& g, double half_mm) const {
@@ -110,6 +113,18 @@ double Stretch::least_rise(const BoundedPoint& point, const Eigen::Vector3d& g, 
   if (point.chord_radius_mm < unlimited && rise < -(2.0 / std::numbers::pi) * std::min(half_mm, half_turn_))
     rise = std::max(rise, -reach(point, half_mm));
   return rise;
+}
+
+double Stretch::least_away(const Eigen::Vector3d& p, double lag_mm, double half_mm, double straight_mm) const {
+  if (stage_ != Stage::coil) return -unlimited;
+  const Eigen::Vector3d from = p - axis_point_;
+  const double height = from.dot(ez_), out = (from - height * ez_).norm();
+  const double middle = climb_ * lag_mm / rho_, climbs = climb_ * half_mm / rho_;
+  const double outermost = std::hypot(plan_radius_, straight_mm * plan_radius_ / rho_);
+  const double highest = middle + climbs + straight_mm * climb_ / rho_;
+  const double aside = std::max({plan_radius_ - out, out - outermost, 0.0});
+  const double past = std::max({middle - climbs - height, height - highest, 0.0});
+  return std::sqrt(aside * aside + past * past);
 }
 
 double Stretch::reach(const BoundedPoint& point, double half_mm) const {

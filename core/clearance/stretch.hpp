@@ -53,6 +53,11 @@ class Stretch {
   // Upper bound of |curve(w) - point| for |w - w0| <= half.
   [[nodiscard]] double reach(const BoundedPoint& point, double half_mm) const;
 
+  // Lower bound of how far the curve, with a straight of `straight_mm` ahead of each of its points, stays from a point p
+  // over |w - w0| <= half: on a helix by the cylinder that it lies on and the tangents leave outward. Nothing (-infinity)
+  // on other curves.
+  [[nodiscard]] double least_away(const Eigen::Vector3d& p, double lag_mm, double half_mm, double straight_mm) const;
+
   // Size of the numbers met on the stretch (coordinates, lag): rounding is relative to it.
   [[nodiscard]] double extent_mm() const { return extent_; }
 

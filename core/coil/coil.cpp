@@ -200,6 +200,7 @@ Findings Maker::too_few() const {
 }
 
 Findings Maker::disagreeing(const std::vector<GivenMeasure>& used, const CoilNumbers& k) const {
+  if (all_agree(given_, k)) return {};
   std::vector<std::string> used_phrases;
   for (const GivenMeasure& g : used) used_phrases.push_back(measure_text(g, spec_.measured_to, 2));
   Findings faults;
@@ -213,7 +214,6 @@ Findings Maker::disagreeing(const std::vector<GivenMeasure>& used, const CoilNum
                           " is given.",
                       std::nullopt});
   }
-  if (faults.empty()) return faults;
 
   std::vector<std::string> changes;
   for (const GivenMeasure& g : given_) {
@@ -235,19 +235,19 @@ Findings Maker::out_of_range(const CoilNumbers& k) const {
   const auto fault = [&](CoilMeasure m, std::string text) {
     faults.push_back({Level::fault, measure_key(m), std::move(text), std::nullopt});
   };
-  const std::string from = "From " + joined(phrases()) + ": ";
+  const auto from = [&] { return "From " + joined(phrases()) + ": "; };
   const double turns = value_of(CoilMeasure::turns, k);
   for (const CoilMeasure m :
        {CoilMeasure::radius, CoilMeasure::bend_radius, CoilMeasure::pitch, CoilMeasure::turns})
     if (!(value_of(m, k) <= (m == CoilMeasure::turns ? most_turns : longest_mm)))
-      fault(m, from + "the " + std::string(measure_name(m)) +
+      fault(m, from() + "the " + std::string(measure_name(m)) +
                    " comes out larger than any coil planned here (10 km, 100000 turns).");
-  if (!(turns > 0.0)) fault(CoilMeasure::turns, from + "the turns come out as 0.");
+  if (!(turns > 0.0)) fault(CoilMeasure::turns, from() + "the turns come out as 0.");
   if (*k.radius_mm <= inner_face_mm_)
-    fault(CoilMeasure::radius, from + radius_fault(*k.radius_mm));
+    fault(CoilMeasure::radius, from() + radius_fault(*k.radius_mm));
   else if (*k.slope_rad >= steepest.rad())
     fault(CoilMeasure::slope,
-          from + "the coil would climb at " + value_text(CoilMeasure::slope, *k.slope_rad, 1) +
+          from() + "the coil would climb at " + value_text(CoilMeasure::slope, *k.slope_rad, 1) +
               "; coils are planned up to 80 degrees. At this plan radius that is a pitch of less than " +
               length_text(Length::mm(*k.radius_mm * std::tan(steepest.rad()) * 2.0 * std::numbers::pi),
                           Show::both) +

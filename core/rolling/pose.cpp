@@ -64,10 +64,21 @@ PosedPart::PosedPart(Spec spec) : spec_(std::move(spec)), spans_second_bound_(0.
   require(spec_.elastic.empty() || spec_.elastic.size() >= 2, "an elastic arc needs two nodes");
   require(spec_.helix.hand() == Hand::right_screw, "in the feed frame every part is a right-hand screw");
   // The second derivative of a cubic is linear, so its largest size on a stretch stands at an end.
-  for (std::size_t i = 0; i + 1 < spec_.spans.size(); ++i)
-    for (const double lag : {spec_.spans[i].lag_mm, std::nextafter(spec_.spans[i + 1].lag_mm, -1e300)})
-      spans_second_bound_ = std::max(spans_second_bound_, on_spans(spec_.spans, lag).d2.norm());
+  const auto tangent = [](const Station& s) { return Eigen::Vector2d(std::cos(s.direction_rad), std::sin(s.direction_rad)); };
+  Eigen::Vector2d ta = tangent(spec_.spans.front());
+  for (std::size_t i = 0; i + 1 < spec_.spans.size(); ++i) {
+    const Station &a = spec_.spans[i], &b = spec_.spans[i + 1];
+    const double h = b.lag_mm - a.lag_mm;
+    const Eigen::Vector2d tb = tangent(b), chord = 6.0 * (b.p - a.p) / h;
+    spans_second_bound_ = std::max({spans_second_bound_, (chord - 4.0 * ta - 2.0 * tb).norm() / h,
+                                    (chord - 2.0 * ta - 4.0 * tb).norm() / h});
+    ta = tb;
+  }
   spans_second_bound_ *= 1.0 + 1e-9;
+  const double bends = sprung_second_bound_per_mm();
+  for (std::size_t i = 0; i + 1 < spec_.elastic.size(); ++i)
+    sprung_first_bound_ = std::max(sprung_first_bound_, std::max(spec_.elastic[i].du.norm(), spec_.elastic[i + 1].du.norm()) +
+                                                            0.5 * (spec_.elastic[i + 1].lag_mm - spec_.elastic[i].lag_mm) * bends);
 }
 
 CurvePoint PosedPart::at(Stage stage, double lag_mm) const {

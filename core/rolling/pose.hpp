@@ -16,6 +16,7 @@
 
 #include <Eigen/Core>
 #include <Eigen/Geometry>
+#include <cmath>
 #include <coilwright/coil/helix.hpp>
 #include <vector>
 
@@ -73,13 +74,20 @@ class PosedPart {
   [[nodiscard]] double spans_second_bound_per_mm() const { return spans_second_bound_; }
   [[nodiscard]] double arc_second_bound_per_mm() const { return spec_.arc_second_bound_per_mm; }
   [[nodiscard]] double arc_third_bound_per_mm2() const { return spec_.arc_third_bound_per_mm2; }
+  // Proved bounds of the first three derivatives by length of what springs the arc, its displacement u.
+  [[nodiscard]] double sprung_first_bound() const { return sprung_first_bound_; }
+  [[nodiscard]] double sprung_second_bound_per_mm() const { return spec_.arc_second_bound_per_mm - spec_.helix.curvature().per_mm(); }
+  [[nodiscard]] double sprung_third_bound_per_mm2() const {
+    const double curvature = spec_.helix.curvature().per_mm();
+    return spec_.arc_third_bound_per_mm2 - curvature * std::hypot(curvature, spec_.helix.torsion().per_mm());
+  }
 
   // The same part moved as a whole by a vector of F.
   [[nodiscard]] PosedPart shifted(const Eigen::Vector3d& by) const;
 
  private:
   Spec spec_;
-  double spans_second_bound_;
+  double spans_second_bound_, sprung_first_bound_ = 0.0;
 };
 
 }  // namespace coilwright

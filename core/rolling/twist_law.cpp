@@ -57,8 +57,11 @@ TwistDemand twist_demand(const MomentCurvature& law, double kappa, double tau, d
   d.proportional_torque = d.moment * lambda / mu2;
   d.torque_needed = d.proportional_torque;
   d.end_moment = proportional_end;
-  d.entry_rotation = entry_rotation(law, half_spacing_mm, d.end_moment);
-  if (tau == 0.0) return d;
+  const auto proportional = [&] {
+    d.entry_rotation = entry_rotation(law, half_spacing_mm, d.end_moment);
+    return d;
+  };
+  if (tau == 0.0) return proportional();
 
   // Newton on (T, loaded curvature at q) from the proportional estimate.
   double T = d.proportional_torque, loaded = law.loaded(kappa * stretch);
@@ -68,11 +71,12 @@ TwistDemand twist_demand(const MomentCurvature& law, double kappa, double tau, d
     T = std::clamp(T, 0.0, largest * (1.0 - 1e-9));
     double bent = 0, bent_T = 0, twisted = 0, twisted_T = 0;
     over_plastic_curvature(law, loaded, [&](double Y, double dk) {
-      const double root = std::sqrt(1.0 - mu2 * T * T / (Y * Y));
+      const double flow = mu2 / Y * dk, share = mu2 * T * T / (Y * Y);
+      const double root = std::sqrt(1.0 - share);
       bent += root * dk;
-      bent_T -= mu2 * T / (Y * Y * root) * dk;
-      twisted += mu2 * T / Y * dk;
-      twisted_T += mu2 / Y * dk;
+      bent_T -= T / (Y * root) * flow;
+      twisted += T * flow;
+      twisted_T += flow;
     });
     const double Y = law.moment(loaded), rate = 1.0 - law.stiffness(loaded) / law.bending_stiffness();
     const double bent_k = std::sqrt(1.0 - mu2 * T * T / (Y * Y)) * rate, twisted_k = mu2 * T / Y * rate;
@@ -90,7 +94,7 @@ TwistDemand twist_demand(const MomentCurvature& law, double kappa, double tau, d
   }
   // The torque would exceed what first yield carries: the constant-torque path does not exist, the
   // proportional one does and is kept.
-  return d;
+  return proportional();
 }
 
 }  // namespace coilwright

@@ -169,6 +169,35 @@ TEST_CASE("a rolled part leaves its own rolls", "[clearance][oracle]") {
   }
 }
 
+TEST_CASE("whoever asks only for what is near gets the same answer", "[clearance][property]") {
+  // Contacts are then told apart only as far as the limit: what is nearer must come out as it does without one.
+  Dice dice(73);
+  int within = 0, beyond = 0;
+  for (const PosedPart& part : {handrail(), rolled(500.0, 150.0, 700.0)})
+    for (const double half_height : {25.0, 140.0, 400.0})
+      for (int i = 0; i < 6; ++i) {
+        std::vector<Obstacle> obstacles = three_rolls(part, dice.between(60.0, 140.0), half_height);
+        if (i % 2 == 1) obstacles.push_back(near(dice, part, dice.between(0.0, 5000.0), i));
+        const ClearanceScene scene = scene_of(part, dice.between(0.4, 1.6), std::move(obstacles));
+        const NearestOfAll all = nearest_within(scene, 1e9, tolerance);
+        REQUIRE(all.least_mm);
+        for (const double limit : {1.0, 25.0, 400.0}) {
+          const NearestOfAll some = nearest_within(scene, limit, tolerance);
+          CAPTURE(half_height, i, limit, *all.least_mm);
+          if (*all.least_mm <= limit) {
+            REQUIRE(some.least_mm);
+            CHECK(*some.least_mm == Approx(*all.least_mm).margin(2.0 * tolerance));
+            ++within;
+          } else if (*all.least_mm > limit + 3.0 * tolerance) {
+            CHECK_FALSE(some.least_mm);
+            ++beyond;
+          }
+        }
+      }
+  CHECK(within > 10);
+  CHECK(beyond > 10);
+}
+
 TEST_CASE("a later turn of a rolled part that strikes a tall roll is found", "[clearance][oracle]") {
   // The pitch is 150 mm: after a turn the tube passes 150 mm above the rolls' contact, give or take its lean. Rolls
   // that reach higher stand in its way, lower ones do not.

@@ -103,6 +103,34 @@ TEST_CASE("no stretch goes farther than its bounds", "[clearance][bound][attack]
   CHECK(tightest < 0.01);  // and the bound is not idle
 }
 
+TEST_CASE("a coil with a straight ahead keeps off what its cylinder keeps off", "[clearance][bound]") {
+  // Once a turn or more is looked at, some place of it stands in every direction from the axis, at most a pitch from the
+  // height that the cylinder allows.
+  Dice dice(25);
+  double worst = 1e9, loosest = -1e9;
+  for (const PosedPart& part : parts()) {
+    const double out = part.outboard_lag_mm(), turn = 2.0 * std::numbers::pi * part.helix().arc_per_radian_mm();
+    const Stretch coil(part, Stage::coil, out, out + 3.0 * turn);
+    CHECK(Stretch(part, Stage::arc, part.span_out_mm(), out).least_away({0, 0, 0}, out, 1.0, 0.0) < 0.0);
+    for (int i = 0; i < 60; ++i) {
+      const double half = dice.between(0.0, 1.5) * turn, middle = out + half + dice.between(0.0, 3.0 * turn - 2.0 * half);
+      const double straight = i % 2 == 0 ? 0.0 : dice.between(10.0, 900.0);
+      const Eigen::Vector3d p = part.at(Stage::coil, middle).p + dice.within(3.0 * part.helix().plan_radius().mm());
+      const double bound = coil.least_away(p, middle, half, straight);
+      double least = 1e9;
+      for (int k = 0; k <= 800; ++k) {
+        const CurvePoint c = part.at(Stage::coil, middle - half + 2.0 * half * k / 800);
+        const double ahead = std::clamp((p - c.p).dot(c.d1), 0.0, straight);
+        least = std::min(least, (p - c.p - ahead * c.d1).norm());
+      }
+      worst = std::min(worst, least - bound);
+      if (straight == 0.0 && half > 0.5 * turn) loosest = std::max(loosest, least - bound - part.helix().pitch().mm() - half / 400.0);
+    }
+  }
+  CHECK(worst > -1e-9);
+  CHECK(loosest <= 0.0);
+}
+
 TEST_CASE("stretches that make no sense are a caller's mistake", "[clearance][input]") {
   const PosedPart part = bench::sprung_part({});
   CHECK_THROWS_AS(Stretch(part, Stage::coil, 10.0, 9.0), InternalError);
