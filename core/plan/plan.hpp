@@ -11,6 +11,7 @@
 #include <coilwright/rolling/capability.hpp>
 #include <coilwright/rolling/curvature_reached.hpp>
 #include <coilwright/rolling/distortion.hpp>
+#include <coilwright/rolling/own_weight.hpp>
 #include <coilwright/rolling/pose.hpp>
 #include <coilwright/rolling/pull_to_pitch.hpp>
 #include <coilwright/rolling/roll_programme.hpp>
@@ -149,6 +150,7 @@ struct Plan {
   std::optional<LiftPlan> lift;       // of the last pass; none without an outboard roll or a solution
   std::optional<PosedPart> pose;      // last pass, nominal
   std::optional<PosedPart> bent_stock = {};  // of a helix in several passes: what comes in (rolling/incoming.hpp)
+  std::optional<Carrying> carrying = {};  // of a part that climbs: its sag counts as uncertainty of its clearance
   std::optional<ClearancePlan> clearance;
   std::optional<Remedies> remedies;  // when margin and uncertainty are not cleared
   std::vector<Understood> understood;

@@ -86,7 +86,11 @@ struct RunningPass {
   std::optional<PosedPart> bent_stock;  // rolling/incoming.hpp
   ClearanceResult result;               // least_mm none: nothing stands around
   double uncertainty_mm = 0.0;
+  std::optional<Carrying> carrying;     // of a coil that climbs, beyond the outboard roll
 };
+
+// How low the free end of what is carried may hang (judgement: a fifth of the usual margin).
+inline constexpr Length sag_allowed = Length::mm(5.0);
 RunningPass run_pass(const Plan& plan, const RollingSetup& setup, const std::vector<RolledPass>& passes, std::size_t index,
                      const std::optional<BandedLift>& lift);
 
@@ -104,8 +108,9 @@ inline constexpr const char* part_turned = "part while it is taken out and turne
 // Adds to what was found of a pass after the first what the stock comes near to that comes in bent by the pass before.
 // The scene is without straight stock.
 void add_bent_stock(ClearanceResult& result, const ClearanceScene& scene, const PosedPart& bent_stock, const Blank& blank);
-// The passes before the last, of a helix. Puts what it found into `clearance`.
-void check_earlier_passes(const Plan& plan, const RollingSetup& setup, const std::vector<RolledPass>& passes,
+// The passes before the last, of a helix. Puts what it found into `clearance`, and into the plan how it must be carried
+// where that is more often than known so far.
+void check_earlier_passes(Plan& plan, const RollingSetup& setup, const std::vector<RolledPass>& passes,
                           ClearancePlan& clearance);
 // A helix while its lead arc still lies flat ahead of it. Likewise.
 void check_flat_start(const Plan& plan, const RollingSetup& setup, int passes, ClearancePlan& clearance);

@@ -30,6 +30,13 @@ class PassInScene {
                       lift != nullptr ? &lift->model->arc() : nullptr, lift != nullptr ? &lift->state : nullptr,
                       setup_.entry_slope_rad);
   }
+  // What carries it beyond the outboard roll; without a climb it lies on its support.
+  [[nodiscard]] std::optional<Carrying> carrying(const PosedPart& part) const {
+    if (own_lift() == nullptr) return std::nullopt;
+    const double beyond = plan_.blank.rolled().mm() - part.outboard_lag_mm();
+    if (!(beyond > 0.0)) return std::nullopt;
+    return carry_coil(plan_.job.stock, pass_.helix.bend_radius(), Length::mm(beyond), plan_.blank.flat_front, sag_allowed);
+  }
   [[nodiscard]] const LiftSolution* own_lift() const { return pass_.lift ? &*pass_.lift : nullptr; }
   [[nodiscard]] std::vector<Obstacle> around(const PosedPart& part, const LiftSolution* lift, double slide_mm = 0.0) const {
     return scene_around(plan_.job.machine, plan_.coil.hand(), Contacts::of(part), plan_.job.stock.section,
@@ -44,7 +51,9 @@ class PassInScene {
   // How much closer the part may stand than the nominal pose says: radius and pitch are those asked for
   // (they get gauged), unknown is how the part stands. Each corner of the working band with the lift that
   // gives this pitch there, and the way the part leaves the rolls.
-  [[nodiscard]] double uncertainty_mm(const std::optional<BandedLift>& lift, const PosedPart& nominal, double nominal_least) const {
+  // What hangs below the pose, carried as `carrying` says, stands somewhere between it and its sag.
+  [[nodiscard]] double uncertainty_mm(const std::optional<BandedLift>& lift, const std::optional<Carrying>& carrying,
+                                      const PosedPart& nominal, double nominal_least) const {
     double least = nominal_least;
     const auto lose = [&](const ClearanceScene& other) { least = std::min(least, least_distance_mm(other).value_or(least)); };
     if (lift)
@@ -61,6 +70,13 @@ class PassInScene {
         std::erase_if(obstacles, [](const Obstacle& o) { return o.contact_lag_mm.has_value(); });
         lose(scene(part, std::move(obstacles)));
       }
+    if (carrying) {
+      std::vector<Obstacle> obstacles = around(nominal, own_lift());
+      // It does not hang through the roll that it leaves.
+      std::erase_if(obstacles, [](const Obstacle& o) { return o.name == "outboard roll"; });
+      const PosedPart part = nominal.sunk(carrying->then.sag.mm());
+      lose(scene(part, std::move(obstacles)));
+    }
     return nominal_least - least;
   }
 
@@ -78,13 +94,14 @@ RunningPass run_pass(const Plan& plan, const RollingSetup& setup, const std::vec
   const PassInScene pass(plan, setup, passes, index);
   PosedPart part = pass.posed(pass.own_lift());
   std::vector<Obstacle> obstacles = pass.around(part, pass.own_lift());
-  RunningPass run{std::move(part), std::move(obstacles), std::nullopt, {}, 0.0};
+  RunningPass run{std::move(part), std::move(obstacles), std::nullopt, {}, 0.0, std::nullopt};
+  run.carrying = pass.carrying(run.part);
   if (index > 0) run.bent_stock = incoming_bent(run.part, passes[index - 1].helix);
   const ClearanceScene scene = pass.scene(run.part, run.obstacles);
   run.result = certify(scene);
   if (!run.result.least_mm) return run;
   // The slope may set in anywhere between entry and centre roll.
-  run.uncertainty_mm = pass.uncertainty_mm(lift, run.part, *run.result.least_mm) +
+  run.uncertainty_mm = pass.uncertainty_mm(lift, run.carrying, run.part, *run.result.least_mm) +
                        std::abs(std::sin(setup.entry_slope_rad)) * run.part.span_in_mm();
   if (run.bent_stock) {
     add_bent_stock(run.result, scene, *run.bent_stock, plan.blank);
@@ -104,6 +121,7 @@ void plan_clearance(Plan& plan, const RollingSetup& setup, const std::vector<Rol
   plan.pose = std::move(run.part);
   plan.scene = std::move(run.obstacles);
   plan.bent_stock = std::move(run.bent_stock);
+  plan.carrying = run.carrying;
   if (!run.result.least_mm) return;  // nothing stands around the part
 
   ClearancePlan clearance;

@@ -30,7 +30,7 @@ constexpr int shares_of_a_change = 4;
 
 // What stands elsewhere than planned.
 struct Astray {
-  double slide_mm = 0.0, part_y_mm = 0.0;
+  double slide_mm = 0.0, part_y_mm = 0.0, sag_mm = 0.0;
 };
 
 // The blank up to its flat back end, with the segment of the part that each of its segments is rolled like: those of the
@@ -158,6 +158,7 @@ class StepWriter {
     const auto pose = [&](double share) {
       Eigen::Isometry3d X = share == 0.0 ? a.X_FB : share == 1.0 ? b.X_FB : Eigen::Isometry3d(a.X_FB * way.after(share));
       X.translation().y() += astray_.part_y_mm;
+      X.translation().z() -= astray_.sag_mm;
       return X;
     };
     const double middle = 0.5 * (share_from + share_to);
@@ -180,6 +181,9 @@ class StepWriter {
     // lowered out of the way of what is not lifted.
     const bool strays = astray_.slide_mm != 0.0 || astray_.part_y_mm != 0.0;
     std::erase_if(step.obstacles, [&](const Obstacle& o) { return o.contact_lag_mm && (strays || o.name == "outboard roll"); });
+    // Nor does it hang deeper into a roll that it leaves.
+    for (Obstacle& obstacle : step.obstacles)
+      if (obstacle.contact_lag_mm) obstacle.play_mm += astray_.sag_mm;
     if (!raising(made_, step))
       riding_ = std::max(riding_, 0.5 * (share_to - share_from) *
                                       std::max(std::abs(b.travel_mm - a.travel_mm), std::abs(b.lift_mm - a.lift_mm)));
@@ -257,6 +261,7 @@ double loss_mm(const Plan& plan, const RollingSetup& setup, const Centreline& pa
     }
   for (const double slide : {-travel_uncertainty_mm, travel_uncertainty_mm})
     for (const double part_y : {-travel_uncertainty_mm, travel_uncertainty_mm}) lose(nominal, {slide, part_y});
+  if (plan.carrying) lose(nominal, {0.0, 0.0, plan.carrying->then.sag.mm()});
   return nominal_least - least;
 }
 
@@ -341,6 +346,11 @@ void plan_growing(Plan& plan, const RollingSetup& setup, int passes, Depth depth
   if (!last) return;
   const GrowingScene& scene = last->grown.scene;
   plan.scene = scene.steps.back().obstacles;
+  // What climbs leaves its support.
+  if (std::any_of(places->begin(), places->end(), [](const HeldSegment& segment) {
+        return std::any_of(segment.begin(), segment.end(), [](const HeldPlace& place) { return place.lift_mm != 0.0; });
+      }))
+    plan.carrying = carry_part(plan.job.stock, plan.blank.rolled(), plan.blank.flat_front, sag_allowed);
   PartGrowth growth{blank, made.pieces, {}, scene.front_end_mm, scene.stock_mm};
   for (const GrowingStep& step : scene.steps)
     growth.steps.push_back({step.fed, step.bent, step.straight_y_mm, step.span_in_mm, step.span_out_mm});

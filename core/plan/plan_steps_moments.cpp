@@ -125,7 +125,7 @@ void add_bent_stock(ClearanceResult& result, const ClearanceScene& scene, const 
   }
 }
 
-void check_earlier_passes(const Plan& plan, const RollingSetup& setup, const std::vector<RolledPass>& passes,
+void check_earlier_passes(Plan& plan, const RollingSetup& setup, const std::vector<RolledPass>& passes,
                           ClearancePlan& clearance) {
   const std::size_t count = passes.size();
   for (std::size_t i = 0; i + 1 < count; ++i) {
@@ -136,6 +136,9 @@ void check_earlier_passes(const Plan& plan, const RollingSetup& setup, const std
       continue;
     }
     RunningPass run = run_pass(plan, setup, passes, i, pass.lift ? std::optional(band_lift(setup, pass)) : std::nullopt);
+    if (run.carrying && run.carrying->at_least_every &&
+        (!plan.carrying || !plan.carrying->at_least_every || *run.carrying->at_least_every < *plan.carrying->at_least_every))
+      plan.carrying = run.carrying;
     if (run.result.least_mm) clearance.moments.push_back({"in " + when, std::move(run.result), run.uncertainty_mm});
   }
 }

@@ -43,6 +43,15 @@ Json remedies_json(const Plan& plan) {
   return {{"would_clear", std::move(clear)}, {"would_not", Json(plan.remedies->would_not)}, {"sensitivity", std::move(sensitivity)}};
 }
 
+Json carrying_json(const Plan& plan) {
+  if (!plan.carrying) return nullptr;
+  const Carrying& carrying = *plan.carrying;
+  return {{"at_least_every_mm", carrying.at_least_every ? mm(*carrying.at_least_every) : Json()},
+          {"sag_mm", mm(carrying.then.sag)},
+          {"sag_left_alone_mm", mm(carrying.left.sag)},
+          {"share_of_yield_left_alone", number(carrying.left.share_of_yield)}};
+}
+
 }  // namespace
 
 Json clearance_json(const Plan& plan) {
@@ -80,6 +89,7 @@ Json clearance_json(const Plan& plan) {
           {"most_turns_under_ceiling", number(clearance.most_turns_under_ceiling)},
           {"when", governing.when.empty() ? Json() : text(governing.when)},
           {"moments", moments},
+          {"carrying", carrying_json(plan)},
           {"remedies", remedies_json(plan)}};
 }
 

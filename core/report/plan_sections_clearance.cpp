@@ -176,7 +176,8 @@ void clearance_section(TextPage& page, const Plan& plan) {
   page.row("Uncertainty", fine_text(Length::mm(governing.uncertainty_mm), show, 2) +
                               ": the most the distance shrinks over the working band of the lift and with half a mm "
                               "of travel either way; radius and pitch as asked" +
-                              (plan.part ? "; with what the free arc springs and the settings move within a step" : ""));
+                              (plan.part ? "; with what the free arc springs and the settings move within a step" : "") +
+                              (plan.carrying ? "; with what it hangs down, carried as under Order of work" : ""));
   page.row("Margin asked", fine_text(clearance.margin, show) +
                                (plan.job.clearance_margin_given ? " (given)" : " (default, not given)"));
   if (result.nearest) nearest_rows(page, plan, *result.nearest);

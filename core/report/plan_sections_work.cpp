@@ -152,11 +152,25 @@ void correct(Steps& steps, const Plan& plan) {
                                       ". Come from below: twist from too great a lift stays when it is lowered.");
 }
 
+std::string carrying_text(const Plan& plan) {
+  if (!plan.carrying) return {};
+  const Carrying& carrying = *plan.carrying;
+  const Show show = plan.job.show;
+  if (!carrying.at_least_every)
+    return " So short and stiff, its end hangs by no more than " + fine_text(carrying.left.sag, show) + " even when left alone (computed).";
+  return " A prop or a pair of hands at least every " + length_text(*carrying.at_least_every, show, 0) +
+         " along it, counted back from where its straight front end begins: so carried its end hangs by " +
+         (plan.part ? "no more than " : "") + fine_text(carrying.then.sag, show) +
+         (plan.part ? " (a bound)."
+                    : ", a turn of it left alone by " + fine_text(carrying.left.sag, show) +
+                          (carrying.left.share_of_yield > 1.0 ? ", bent for good by its own weight" : "") + " (computed).");
+}
+
 void finish(Steps& steps, const Plan& plan) {
   const Show show = plan.job.show;
   if (climbs(plan))
     steps.step("Carry the coil", "support the coil as it grows, without lifting or twisting it: its hanging weight "
-                                 "changes the pitch.");
+                                 "changes the pitch." + carrying_text(plan));
   steps.step("Roll out", "feed on to a fed length of " + length_text(plan.blank.rolled(), show) +
                              "; there the tail leaves the entry roll. Withdraw the centre roll only with the part held.");
   steps.step("Cut", "the usable part lies from " + length_text(plan.blank.usable_from(), show) + " to " +

@@ -118,4 +118,10 @@ PosedPart PosedPart::shifted(const Eigen::Vector3d& by) const {
   return PosedPart(std::move(spec));
 }
 
+PosedPart PosedPart::sunk(double by_mm) const {
+  Spec spec = spec_;
+  spec.X_FC.pretranslate(Eigen::Vector3d(0.0, 0.0, -by_mm));
+  return PosedPart(std::move(spec));
+}
+
 }  // namespace coilwright

@@ -84,6 +84,8 @@ class PosedPart {
 
   // The same part moved as a whole by a vector of F.
   [[nodiscard]] PosedPart shifted(const Eigen::Vector3d& by) const;
+  // What lies beyond the outboard roll lowered, all of it alike; there the part then has a step.
+  [[nodiscard]] PosedPart sunk(double by_mm) const;
 
  private:
   Spec spec_;

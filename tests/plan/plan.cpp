@@ -190,7 +190,7 @@ TEST_CASE("the least distance is monotone in what it is made of", "[plan][proper
 TEST_CASE("the margin decides between clears and too close", "[plan][property]") {
   Job job = handrail(Hand::right_screw);
   const Plan plan = planned(job);
-  const double spare = *plan.clearance->result.least_mm - plan.clearance->pose_uncertainty_mm;
+  const double spare = plan.clearance->governing().left_mm();
   CHECK(plan.clearance->pose_uncertainty_mm >= 0.0);
   job.clearance_margin = Length::mm(spare - 0.1);
   CHECK(planned(job).clearance->verdict == Verdict::clears);
@@ -275,4 +275,35 @@ TEST_CASE("the proof of the handrail's clearance takes few looks", "[plan][bound
   const Plan plan = planned(handrail(Hand::right_screw));
   std::printf("handrail, all pieces: %zu evaluations\n", plan.clearance->result.evaluations);
   CHECK(plan.clearance->result.evaluations <= reached * 12 / 10);
+}
+
+TEST_CASE("what a coil hangs down under its own weight counts where something lies under it", "[plan][property]") {
+  Job job = handrail(Hand::right_screw);
+  job.machine.solids.clear();
+  job.machine.room = {};
+  Plan heavy = planned(job);
+  REQUIRE(heavy.pose);
+  // A plate under the far side of the coil, so near that it is what is nearest.
+  const Eigen::Vector3d under = heavy.pose->at(Stage::coil, 0.55 * heavy.blank.rolled().mm()).p - Eigen::Vector3d(0, 0, 21.2 + 45.0);
+  job.machine.solids = {{"plate", Box{under - Eigen::Vector3d(60, 60, 10), under + Eigen::Vector3d(60, 60, 0), 0.0}, Rides::frame}};
+  heavy = planned(job);
+  job.stock.material.density_kg_m3 = 1e-3;
+  const Plan light = planned(job);
+  REQUIRE(heavy.carrying);
+  REQUIRE(light.carrying);
+  CHECK(light.carrying->then.sag.mm() < 1e-3);
+  REQUIRE(heavy.carrying->at_least_every);
+  CHECK(heavy.carrying->then.sag.mm() <= 5.0);
+  CHECK(heavy.carrying->left.sag > heavy.carrying->then.sag);
+  REQUIRE(heavy.clearance->result.nearest->part == "plate");
+  CHECK(*heavy.clearance->result.least_mm == Approx(*light.clearance->result.least_mm).margin(0.02));
+  // The coil climbs over the plate: it comes nearer by less than it sinks, by the cosine of its slope or less.
+  const double more = heavy.clearance->pose_uncertainty_mm - light.clearance->pose_uncertainty_mm;
+  CHECK(more <= heavy.carrying->then.sag.mm() + 0.02);
+  CHECK(more >= 0.0);
+  // A ring lies on its support.
+  Job flat = handrail(Hand::right_screw);
+  flat.coil.pitch = Length();
+  flat.coil.turns = 0.9;
+  CHECK_FALSE(planned(flat).carrying);
 }
