@@ -7,6 +7,7 @@
 #include <coilwright/plan/plan.hpp>
 #include <coilwright/quantity/require.hpp>
 #include <exception>
+#include <system_error>
 #include <thread>
 
 namespace coilwright {
@@ -125,7 +126,11 @@ bool run_rows(int rows, std::size_t columns, const ChartRun& run, Row row) {
     }
   };
   std::vector<std::thread> others;
-  for (int i = 1; i < run.threads; ++i) others.emplace_back(work, false);
+  try {
+    for (int i = 1; i < run.threads; ++i) others.emplace_back(work, false);
+  } catch (const std::system_error&) {
+    // The system gives no more threads: those that there are do all rows.
+  }
   work(true);
   for (std::thread& other : others) other.join();
   if (failed) std::rethrow_exception(failed);

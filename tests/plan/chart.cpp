@@ -186,6 +186,17 @@ TEST_CASE("a chart is the same on one thread and on several", "[plan][property]"
   }
 }
 
+TEST_CASE("forty solids cost a chart little more than none", "[plan][bound]") {
+  // Counted, not timed. Whoever stands far off is set aside without a look at its surface.
+  const ChartRequest request{{800.0, 2400.0, 12}, ChartRows::pitch, {600.0, 4800.0, 12}, ChartDepth::verdict};
+  const Chart none = charted(rail_among_solids(0, 1), request);
+  std::size_t most = 0;
+  for (const std::uint64_t seed : {1u, 2u, 3u}) most = std::max(most, charted(rail_among_solids(40, seed), request).evaluations);
+  CAPTURE(none.evaluations, most);
+  CHECK(most < 1.2 * static_cast<double>(none.evaluations));
+  CHECK(none.evaluations < 144 * 600);
+}
+
 TEST_CASE("looking only as far as the margin finds the same outcomes for less", "[plan][property]") {
   ChartRequest request{{800.0, 2400.0, 9}, ChartRows::pitch, {600.0, 4800.0, 7}, ChartDepth::verdict};
   const Chart verdict = charted(rail_job(), request);
