@@ -209,26 +209,29 @@ void CertifiedMinimum::add(Part part, std::span<const Candidate> candidates, con
   part.first = static_cast<std::uint32_t>(candidates_.size());
   part.count = 0;
   mesh_candidates_.clear();
-  for (Candidate candidate : candidates) {
-    if (candidate.lower < best_.upper_mm - tolerance_)
-      candidate.lower = std::max(candidate.lower, known_without_looking(view, candidate) - rounding_);
-    if (candidate.lower < best_.upper_mm - tolerance_) {
-      double found;
-      Eigen::Vector3d against = Eigen::Vector3d::Zero();
-      if (view.patch != nullptr) {
-        found = lower_over_patch(view, candidate, against);
-        if (found < part.lower) part.cut_s = cuts_s(view, against);
-      } else if (view.course->straight_mm > 0.0) {
-        found = lower_along_straight(view, candidate);
-      } else {
-        const SurfaceDistance at = look(view, candidate, 0.0);
-        remember(candidate, at, view.start.c.p);
-        found = lower(view, {at.distance_mm, 0.0, 0.0, at.direction});
-      }
-      // A mesh has no depth, nor has a rectangle.
-      if (names_mesh(candidate.body) || view.corners > 1 || around_.inside == Scenery::Inside::none) found = std::max(found, rounding_);
-      candidate.lower = std::max(candidate.lower, found - rounding_);
+  for (const Candidate& before : candidates) {
+    double known = before.lower;
+    if (known < best_.upper_mm - tolerance_) known = std::max(known, known_without_looking(view, before) - rounding_);
+    if (known >= best_.upper_mm - tolerance_) {
+      dropped_ = std::min(dropped_, known);
+      continue;
     }
+    Candidate candidate = before;
+    double found;
+    Eigen::Vector3d against = Eigen::Vector3d::Zero();
+    if (view.patch != nullptr) {
+      found = lower_over_patch(view, candidate, against);
+      if (found < part.lower) part.cut_s = cuts_s(view, against);
+    } else if (view.course->straight_mm > 0.0) {
+      found = lower_along_straight(view, candidate);
+    } else {
+      const SurfaceDistance at = look(view, candidate, 0.0);
+      remember(candidate, at, view.start.c.p);
+      found = lower(view, {at.distance_mm, 0.0, 0.0, at.direction});
+    }
+    // A mesh has no depth, nor has a rectangle.
+    if (names_mesh(candidate.body) || view.corners > 1 || around_.inside == Scenery::Inside::none) found = std::max(found, rounding_);
+    candidate.lower = std::max(known, found - rounding_);
     if (candidate.lower >= best_.upper_mm - tolerance_) {
       dropped_ = std::min(dropped_, candidate.lower);
     } else if (names_mesh(candidate.body)) {
@@ -290,22 +293,29 @@ void CertifiedMinimum::divide(const Part& part) {
       return;
     }
   }
+  const auto begin = candidates_.begin() + part.first;
+  auto end = begin + part.count;
   if (part.count > few_bodies && !patches_.empty() && patches_[part.course].patch.wound(part.box)) {
-    // The nearer bodies first: what is met there may set the farther ones aside.
-    const auto begin = candidates_.begin() + part.first, middle = begin + part.count / 2, end = begin + part.count;
-    std::nth_element(begin, middle, end, [](const Candidate& x, const Candidate& y) { return x.lower < y.lower; });
-    Part nearer = part, farther = part;
-    nearer.count = part.count / 2;
-    farther.first += nearer.count;
-    farther.count -= nearer.count;
-    farther.lower = middle->lower;
-    push(nearer);
-    push(farther);
-    return;
+    // What is known to be too far by now goes; of the rest the nearest bodies first: what is met there may set the others
+    // aside.
+    const auto gone = std::partition(begin, end, [&](const Candidate& c) { return c.lower < best_.upper_mm - tolerance_; });
+    for (auto candidate = gone; candidate != end; ++candidate) dropped_ = std::min(dropped_, candidate->lower);
+    end = gone;
+    if (end - begin > few_bodies) {
+      const auto middle = begin + few_bodies;
+      std::nth_element(begin, middle, end, [](const Candidate& x, const Candidate& y) { return x.lower < y.lower; });
+      Part nearer = part, farther = part;
+      nearer.count = few_bodies;
+      farther.first += few_bodies;
+      farther.count = static_cast<std::uint32_t>(end - middle);
+      farther.lower = middle->lower;
+      push(nearer);
+      push(farther);
+      return;
+    }
   }
   // A copy: the list grows while it is read.
-  halved_.assign(candidates_.begin() + static_cast<std::ptrdiff_t>(part.first),
-                 candidates_.begin() + static_cast<std::ptrdiff_t>(part.first + part.count));
+  halved_.assign(begin, end);
   for (const double side : {-0.5, 0.5}) {
     Part half{0.0, part.box, 0, 0, part.course, false};
     (part.cut_s ? half.box.half_s : half.box.half_w) *= 0.5;
