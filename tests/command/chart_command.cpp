@@ -64,7 +64,8 @@ TEST_CASE("the job's own design says what its plan says", "[command][oracle]") {
   const Json own = Json::parse(run("chart --json --distances --grid 2x2 " + job).out)["chart"]["own_design"];
   const Json plan = Json::parse(run("plan --json " + job).out);
   CHECK(own["least_before_uncertainty_mm"].get<double>() == Approx(plan["clearance"]["least_mm"].get<double>()).margin(0.02));
-  CHECK(own["roll_lift_mm"] == plan["lift"]["roll_lift_mm"]);
+  // A chart asks a table of the bending law.
+  CHECK(own["roll_lift_mm"].get<double>() == Approx(plan["lift"]["roll_lift_mm"].get<double>()).margin(1e-7));
 }
 
 TEST_CASE("what is wrong with a chart's options is told at once, with what would do", "[command][input]") {
