@@ -22,6 +22,11 @@ constexpr std::uint32_t few_bodies = 8;
 // Orders a heap with the least lower bound on top.
 constexpr auto later = [](const auto& a, const auto& b) { return a.lower > b.lower; };
 
+void require_section(const SectionBox& section) {
+  require((section.half_edges_mm.array() == 0.0).all() || (section.half_edges_mm.array() > 0.0).all(),
+          "a section has two edges or none");
+}
+
 }  // namespace
 
 CertifiedMinimum::CertifiedMinimum(double tolerance_mm) : tolerance_(tolerance_mm) {
@@ -33,7 +38,8 @@ SurfaceDistance CertifiedMinimum::look_at(const View& view, const Candidate& can
   const bool of_mesh = names_mesh(candidate.body);
   SurfaceDistance found = of_mesh ? around_.meshes[candidate.body & ~mesh_mark].distance(candidate.piece, point)
                                   : around_.convex[candidate.body].distance(point);
-  if (view.corners > 1) found.distance_mm = std::max(0.0, found.distance_mm);
+  // The boxes of a mesh have no inside.
+  if (of_mesh && (view.corners > 1 || view.course_corners > 0)) found.distance_mm = std::max(0.0, found.distance_mm);
   ++evaluations_;
   const bool met = !of_mesh || candidate.piece.kind == MeshDistance::Piece::Kind::triangle;
   if (met && found.distance_mm < best_.upper_mm && (view.exists || s != view.box.s || w != view.box.w)) {
@@ -101,7 +107,7 @@ CertifiedMinimum::View CertifiedMinimum::view_of(const Part& part) const {
   View view;  // most of it belongs to corners that a centreline does not have
   view.course = nullptr;
   view.patch = nullptr;
-  view.corners = 0;
+  view.corners = view.course_corners = 0;
   view.index = part.course;
   view.box = part.box;
   view.lag = part.box.w;
@@ -112,6 +118,7 @@ CertifiedMinimum::View CertifiedMinimum::view_of(const Part& part) const {
     view.course = &course;
     view.start = course.stretch.at(view.lag);
     view.end = course.straight_mm > 0.0 ? course.stretch.ahead(view.start, course.straight_mm) : view.start;
+    if (course.section.has_edges()) view_of_section(view);
     view.reach_mm = reach_of(view);
     return view;
   }
@@ -138,8 +145,9 @@ double CertifiedMinimum::known_without_looking(const View& view, const Candidate
     if (known >= best_.upper_mm) return known;
   }
   if (candidate.level == -unlimited) return known;
-  if (view.patch != nullptr)
-    return std::max(known, lower_of_patch(view, candidate.level + candidate.direction.dot(view.centre), candidate.direction));
+  if (view.patch != nullptr || view.course_corners > 0)
+    return std::max(known, lower_of_section(view, candidate.level + candidate.direction.dot(view.box_of_section.centre),
+                                            candidate.direction));
   const double at_start = candidate.level + candidate.direction.dot(view.start.c.p);
   return std::max(known, lower(view, {at_start, candidate.direction.dot(view.start.c.d1), 0.0, candidate.direction}));
 }
@@ -150,13 +158,19 @@ void CertifiedMinimum::remember(Candidate& candidate, const SurfaceDistance& fou
 }
 
 double CertifiedMinimum::away_from(const View& view, const Eigen::Vector3d& point) {
+  const SearchBox& box = view.box_of_section;
   if (view.patch != nullptr)
-    return (view.centre - point).norm() - view.reach_mm - (view.corners > 1 ? view.patch->half_edges.norm() : 0.0);
+    return (box.centre - point).norm() - view.reach_mm - (view.corners > 1 ? view.patch->half_edges.norm() : 0.0);
+  // A point of a section moves as a mean of its corners does.
+  const bool thick = view.course_corners > 0;
   const double straight = view.course->straight_mm;
-  Eigen::Vector3d between = point - view.start.c.p;
+  Eigen::Vector3d between = point - (thick ? Eigen::Vector3d(box.centre - box.axes[2]) : view.start.c.p);
   if (straight > 0.0)
     between -= std::clamp(between.dot(view.start.c.d1) / view.start.c.d1.squaredNorm(), 0.0, straight) * view.start.c.d1;
-  return std::max(between.norm() - view.reach_mm, view.course->stretch.least_away(point, view.lag, view.half, straight));
+  const double away = view.course->stretch.least_away(point, view.lag, view.half, straight);
+  if (!thick) return std::max(between.norm() - view.reach_mm, away);
+  const double half_diagonal = std::sqrt(box.axes[0].squaredNorm() + box.axes[1].squaredNorm());
+  return std::max(between.norm() - view.reach_mm - half_diagonal, away - view.course->section.reach_mm());
 }
 
 void CertifiedMinimum::push(const Part& part) {
@@ -166,7 +180,7 @@ void CertifiedMinimum::push(const Part& part) {
 
 void CertifiedMinimum::add_wound(Part part, std::span<const Candidate> candidates) {
   const PatchCourse& course = patches_[part.course];
-  const double thick = course.half_edges.norm();
+  const double thick = course.section().reach_mm();
   part.lower = unlimited;
   part.first = static_cast<std::uint32_t>(candidates_.size());
   part.count = 0;
@@ -222,6 +236,8 @@ void CertifiedMinimum::add(Part part, std::span<const Candidate> candidates, con
     if (view.patch != nullptr) {
       found = lower_over_patch(view, candidate, against);
       if (found < part.lower) part.cut_s = cuts_s(view, against);
+    } else if (view.course_corners > 0) {
+      found = lower_over_section(view, candidate, 0.5 * view.start.second_bound_per_mm * view.half * view.half);
     } else if (view.course->straight_mm > 0.0) {
       found = lower_along_straight(view, candidate);
     } else {
@@ -229,8 +245,8 @@ void CertifiedMinimum::add(Part part, std::span<const Candidate> candidates, con
       remember(candidate, at, view.start.c.p);
       found = lower(view, {at.distance_mm, 0.0, 0.0, at.direction});
     }
-    // A mesh has no depth, nor has a rectangle.
-    if (names_mesh(candidate.body) || view.corners > 1 || around_.inside == Scenery::Inside::none) found = std::max(found, rounding_);
+    // A mesh has no depth.
+    if (names_mesh(candidate.body) || around_.inside == Scenery::Inside::none) found = std::max(found, rounding_);
     candidate.lower = std::max(known, found - rounding_);
     if (candidate.lower >= best_.upper_mm - tolerance_) {
       dropped_ = std::min(dropped_, candidate.lower);
@@ -259,6 +275,7 @@ void CertifiedMinimum::start(std::uint32_t index) {
   whole_.clear();
   for (const std::uint32_t body : bodies) {
     whole_.push_back({body, -unlimited, stretches ? courses_[index].straight_mm : 0.0});
+    if (stretches && courses_[index].straight_mm > 0.0) whole_.back().offset.z() = 1.0;  // the tip swings farthest
     if (!names_mesh(body) || !(best_.upper_mm > 0.0)) continue;
     // A course that keeps off the surface lies inside or outside with all of its points.
     Meeting meeting{index, body, whole.box.w, 0.0, {}, Eigen::Vector3d::UnitX(), 0.0};
@@ -325,6 +342,7 @@ void CertifiedMinimum::divide(const Part& part) {
 }
 
 LeastDistance CertifiedMinimum::find(std::span<const Course> courses, Scenery around, double cutoff_mm) {
+  for (const Course& course : courses) require_section(course.section);
   courses_ = courses;
   patches_ = {};
   around_ = around;
@@ -335,8 +353,7 @@ LeastDistance CertifiedMinimum::find(std::span<const Course> courses, Scenery ar
 
 LeastDistance CertifiedMinimum::find(std::span<const PatchCourse> courses, Scenery around, double cutoff_mm) {
   for (const PatchCourse& course : courses)
-    require((course.half_edges.array() == 0.0).all() || (course.half_edges.array() > 0.0).all(),
-            "a section has two edges or none");
+    require_section(course.section());
   courses_ = {};
   patches_ = courses;
   around_ = around;
@@ -356,8 +373,8 @@ LeastDistance CertifiedMinimum::search() {
       extent = std::max(extent, names_mesh(body) ? around_.meshes[body & ~mesh_mark].extent_mm()
                                                  : around_.convex[body].extent_mm());
   };
-  for (const Course& course : courses_) with(course.stretch.extent_mm() + 2.0 * course.straight_mm, course.bodies);
-  for (const PatchCourse& course : patches_) with(course.patch.extent_mm() + course.half_edges.norm(), course.bodies);
+  for (const Course& course : courses_) with(course.stretch.extent_mm() + 2.0 * course.straight_mm + (course.section.has_edges() ? course.section.reach_mm() : 0.0), course.bodies);
+  for (const PatchCourse& course : patches_) with(course.patch.extent_mm() + course.section().reach_mm(), course.bodies);
   rounding_ = rounding_bound_mm(extent);
   for (std::uint32_t i = 0; i < courses_.size() + patches_.size(); ++i) start(i);
   while (!heap_.empty() && heap_.front().lower < best_.upper_mm - tolerance_) {

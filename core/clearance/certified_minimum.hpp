@@ -12,8 +12,10 @@
 #pragma once
 
 #include <Eigen/Core>
+#include <coilwright/clearance/box_search.hpp>
 #include <coilwright/clearance/fed_part.hpp>
 #include <coilwright/clearance/mesh_distance.hpp>
+#include <coilwright/clearance/section_box.hpp>
 #include <coilwright/clearance/shape_distance.hpp>
 #include <coilwright/clearance/stretch.hpp>
 #include <cstddef>
@@ -33,15 +35,21 @@ struct Course {
   Stretch stretch;
   double straight_mm = 0.0;                  // 0: the centreline itself
   std::span<const std::uint32_t> bodies;     // of a scenery, to keep away from
+  SectionBox section{};                      // its rectangle, to whose points all distances are; without edges: the curve
 };
 
 // A patch of a part of several segments, thick as a rectangle of these half edges along normal and binormal; both 0:
-// the centreline itself. Cones take the centreline only. A rectangle has no depth: one that enters a body is as near
-// as 0, never less.
+// the centreline itself. Its middle may lie off the centreline; all of it is turned about the centreline, from the normal
+// toward the binormal, as SectionBox is.
+// What a rectangle, here and above, goes into a convex body counts as far as its deepest point goes.
 struct PatchCourse {
   FedPatch patch;
   std::span<const std::uint32_t> bodies;
   Eigen::Vector2d half_edges = Eigen::Vector2d::Zero();
+  Eigen::Vector2d middle = Eigen::Vector2d::Zero();
+  double turned_rad = 0.0;
+
+  [[nodiscard]] SectionBox section() const { return {middle, half_edges, 0.0, turned_rad}; }
 };
 
 // What stands around: a body is named by its place among the convex ones, or by mesh_index.
@@ -61,7 +69,7 @@ struct Meeting {
   std::size_t course;
   std::uint32_t body;
   double lag_mm, ahead_mm;
-  Eigen::Vector3d point;      // of the centreline or of the straight
+  Eigen::Vector3d point;      // of the section's rectangle, or of the centreline; or of its straight
   Eigen::Vector3d direction;  // from the body, unit
   double distance_mm;         // of that point
   // On a patch: fed length at which it was met, and the place on the part from its leading end.
@@ -100,7 +108,7 @@ class CertifiedMinimum {
     double lower;   // of this body over this piece
     double nearest;  // along the straight, where to look first
     MeshDistance::Piece piece{};  // of a mesh
-    Eigen::Vector2d offset = Eigen::Vector2d::Zero();  // in the section, where to look first
+    Eigen::Vector3d offset = Eigen::Vector3d::Zero();  // in the section and along its straight, where to look first
     // The last half-space found of it: direction . x + level is at most the distance of x, anywhere.
     Eigen::Vector3d direction = Eigen::Vector3d::Zero();
     double level = -std::numeric_limits<double>::infinity();
@@ -128,10 +136,13 @@ class CertifiedMinimum {
     PatchBox box;
     double lag, half;
     BoundedPoint start, end;  // of the straight; the same without one
-    // Of a patch: the corners of the section, or the centreline alone; the directions of the section's edges.
+    // Of a patch: the corners of the section, or the centreline alone.
     std::array<PatchPoint, 4> corner;
     std::size_t corners;
-    Eigen::Vector3d centre, across, up;
+    // Of a course with a section: its corners, behind them those at the end of a straight.
+    std::array<BoundedPoint, 8> course_corner;
+    std::size_t course_corners;
+    SearchBox box_of_section;  // of both
     bool exists;  // all of it
     double reach_mm;  // how far a point of it may be from where its middle has it, of a section's corner or a straight's
   };
@@ -148,6 +159,7 @@ class CertifiedMinimum {
   double lower_along_straight(const View& view, Candidate& candidate);
   [[nodiscard]] View view_of(const Part& part) const;
   static void view_of_patch(View& view);
+  static void view_of_section(View& view);
   [[nodiscard]] static double reach_of(const View& view);
   // Leaves in `against` the direction of the half-space that it stands on.
   double lower_over_patch(const View& view, Candidate& candidate, Eigen::Vector3d& against);
@@ -158,7 +170,10 @@ class CertifiedMinimum {
   [[nodiscard]] static double away_from(const View& view, const Eigen::Vector3d& point);
   SurfaceDistance look_at(const View& view, const Candidate& candidate, const Eigen::Vector3d& point, double ahead,
                           double s, double w);
-  // Of a patch, from one half-space: `at_centre` at the section's middle.
+  // Over a section, searched as closely as the piece's own curl allows to be of use.
+  double lower_over_section(const View& view, Candidate& candidate, double curl);
+  // Of a patch or a course with a section, from one half-space: `at_centre` at the middle.
+  [[nodiscard]] static double lower_of_section(const View& view, double at_centre, const Eigen::Vector3d& direction);
   [[nodiscard]] static double lower_of_patch(const View& view, double at_centre, const Eigen::Vector3d& direction);
   [[nodiscard]] static double least_rise(const View& view, const PatchPoint& corner, const Eigen::Vector3d& g);
   [[nodiscard]] static bool cuts_s(const View& view, const Eigen::Vector3d& g);

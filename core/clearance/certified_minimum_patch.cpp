@@ -9,27 +9,41 @@ namespace {
 // The section is searched until its half-space is this share of the tolerance, or of what the patch's own curl
 // leaves anyway, below the nearest point found.
 constexpr double section_share = 0.25;
-// Far more than the accelerated steps ever took; a search that ends here still has a valid half-space.
-constexpr int section_looks = 200;
 
 }  // namespace
 
 void CertifiedMinimum::view_of_patch(View& view) {
   const FedPatch& patch = view.patch->patch;
-  const Eigen::Vector2d half = view.patch->half_edges;
+  const SectionBox section = view.patch->section();
   view.exists = patch.feasible({view.box.s, 0.0, view.box.w, 0.0}) == FedPatch::Feasible::all;
   view.corners = 0;
-  if ((half.array() == 0.0).all()) {
-    view.corner[view.corners++] = patch.at(view.box, half);
-    view.centre = view.corner[0].p;
-    view.across = view.up = Eigen::Vector3d::Zero();
+  SearchBox& box = view.box_of_section;
+  box.axes.fill(Eigen::Vector3d::Zero());
+  if (!section.has_edges()) {
+    view.corner[view.corners++] = patch.at(view.box, Eigen::Vector2d::Zero());
+    box.centre = view.corner[0].p;
     return;
   }
-  view.corner = patch.at_corners(view.box, half);
+  view.corner = patch.at_corners(view.box, section.corners());
   view.corners = 4;
-  view.centre = 0.25 * (view.corner[0].p + view.corner[1].p + view.corner[2].p + view.corner[3].p);
-  view.across = 0.5 * (view.corner[2].p - view.corner[0].p);
-  view.up = 0.5 * (view.corner[1].p - view.corner[0].p);
+  box.centre = 0.25 * (view.corner[0].p + view.corner[1].p + view.corner[2].p + view.corner[3].p);
+  box.axes[0] = 0.5 * (view.corner[2].p - view.corner[0].p);
+  box.axes[1] = 0.5 * (view.corner[1].p - view.corner[0].p);
+}
+
+void CertifiedMinimum::view_of_section(View& view) {
+  const Course& course = *view.course;
+  const std::array<Eigen::Vector2d, 4> corners = course.section.corners();
+  view.course_corners = 0;
+  for (const double ahead : {0.0, course.straight_mm}) {
+    if (ahead == 0.0 && view.course_corners > 0) break;
+    for (const Eigen::Vector2d& corner : corners)
+      view.course_corner[view.course_corners++] = course.stretch.at(view.lag, {corner, ahead});
+  }
+  const auto p = [&](std::size_t i) -> const Eigen::Vector3d& { return view.course_corner[i].c.p; };
+  SearchBox& box = view.box_of_section;
+  box.axes = {0.5 * (p(2) - p(0)), 0.5 * (p(1) - p(0)), 0.5 * course.straight_mm * view.start.c.d1};
+  box.centre = 0.25 * (p(0) + p(1) + p(2) + p(3)) + box.axes[2];
 }
 
 double CertifiedMinimum::reach_of(const View& view) {
@@ -38,6 +52,9 @@ double CertifiedMinimum::reach_of(const View& view) {
     for (std::size_t i = 0; i < view.corners; ++i) reach = std::max(reach, view.corner[i].reach_mm);
     return reach;
   }
+  for (std::size_t i = 0; i < view.course_corners; ++i)
+    reach = std::max(reach, view.course->stretch.reach(view.course_corner[i], view.half));
+  if (view.course_corners > 0) return reach;
   reach = view.course->stretch.reach(view.start, view.half);
   if (view.course->straight_mm > 0.0) reach = std::max(reach, view.course->stretch.reach(view.end, view.half));
   return reach;
@@ -61,7 +78,7 @@ double CertifiedMinimum::lower_of_patch(const View& view, double at_centre, cons
   double lower = std::numeric_limits<double>::infinity();
   for (std::size_t i = 0; i < view.corners; ++i) {
     const PatchPoint& corner = view.corner[i];
-    lower = std::min(lower, at_centre + direction.dot(corner.p - view.centre) + least_rise(view, corner, direction));
+    lower = std::min(lower, at_centre + direction.dot(corner.p - view.box_of_section.centre) + least_rise(view, corner, direction));
   }
   return lower;
 }
@@ -79,53 +96,60 @@ bool CertifiedMinimum::cuts_s(const View& view, const Eigen::Vector3d& g) {
   return loss_s > loss_w;
 }
 
+double CertifiedMinimum::lower_of_section(const View& view, double at_centre, const Eigen::Vector3d& direction) {
+  if (view.patch != nullptr) return lower_of_patch(view, at_centre, direction);
+  double lower = std::numeric_limits<double>::infinity();
+  for (std::size_t i = 0; i < view.course_corners; ++i) {
+    const BoundedPoint& corner = view.course_corner[i];
+    lower = std::min(lower, at_centre + direction.dot(corner.c.p - view.box_of_section.centre) +
+                                view.course->stretch.least_rise(corner, direction, view.half));
+  }
+  return lower;
+}
+
 double CertifiedMinimum::lower_over_patch(const View& view, Candidate& candidate, Eigen::Vector3d& against) {
-  const FedPatch& patch = view.patch->patch;
+  const PatchCourse& course = *view.patch;
   if (!view.exists) {
     // The middle gives a bound, but is no place of the part: one that is stands in for it.
-    const auto [s, w] = patch.nearest_feasible(view.box);
-    const Eigen::Vector2d offset = candidate.offset.cwiseProduct(view.patch->half_edges);
-    look_at(view, candidate, patch.point(s, w, offset), 0.0, s, w);
-  }
-  const auto look_inside = [&](const Eigen::Vector2d& at) {
-    return look_at(view, candidate, view.centre + at.x() * view.across + at.y() * view.up, 0.0, view.box.s, view.box.w);
-  };
-  if (view.corners == 1) {
-    const SurfaceDistance found = look_inside(Eigen::Vector2d::Zero());
-    against = found.direction;
-    candidate.direction = against;
-    candidate.level = found.distance_mm - against.dot(view.centre);
-    return lower_of_patch(view, found.distance_mm, found.direction);
-  }
-  // The distance over the section is convex: accelerated steps of the length of the distance itself (to the section's
-  // point nearest to the body's nearest point), until the half-space leaves little below them (Y. Nesterov 1983 for
-  // the steps; the gap of M. Frank and P. Wolfe 1956 for the end).
-  const Eigen::Vector2d half = view.patch->half_edges;
-  const double curl = 0.5 * view.corner[0].ww.norm() * view.box.half_w * view.box.half_w;
-  const double enough = section_share * std::max(tolerance_, curl);
-  Eigen::Vector2d ahead = candidate.offset, at = candidate.offset;  // in half edges, -1 to 1
-  double momentum = 1.0, most = -std::numeric_limits<double>::infinity();
-  for (int looks = 0;; ++looks) {
-    const SurfaceDistance found = look_inside(ahead);
-    if (found.distance_mm == 0.0) return 0.0;
-    const Eigen::Vector2d slope(found.direction.dot(view.across), found.direction.dot(view.up));
-    const double lower = lower_of_patch(view, found.distance_mm - slope.dot(ahead), found.direction);
-    if (lower > most) {
-      most = lower, against = found.direction;
-      candidate.direction = against;
-      candidate.level = found.distance_mm - slope.dot(ahead) - against.dot(view.centre);
+    const auto [s, w] = course.patch.nearest_feasible(view.box);
+    Eigen::Vector2d offset = Eigen::Vector2d::Zero();
+    if (view.corners > 1) {
+      const SectionBox section = course.section();
+      offset = section.middle() + section.edges() * candidate.offset.head<2>();
     }
-    const double gap = slope.cwiseAbs().sum() + slope.dot(ahead);
-    candidate.offset = ahead;
-    if (gap <= enough || looks >= section_looks || most - rounding_ >= best_.upper_mm - tolerance_) return most;
-    const Eigen::Vector2d step = found.distance_mm * slope.cwiseQuotient(half.cwiseProduct(half));
-    const Eigen::Vector2d next = (ahead - step).cwiseMax(-1.0).cwiseMin(1.0);
-    const double grown = 0.5 * (1.0 + std::sqrt(1.0 + 4.0 * momentum * momentum));
-    // Back to plain steps when the last one led away.
-    if (slope.dot(next - at) > 0.0) momentum = 1.0, ahead = next;
-    else ahead = (next + (momentum - 1.0) / grown * (next - at)).cwiseMax(-1.0).cwiseMin(1.0), momentum = grown;
-    at = next;
+    look_at(view, candidate, course.patch.point(s, w, offset), 0.0, s, w);
   }
+  if (view.corners > 1) {
+    const double lower = lower_over_section(view, candidate, 0.5 * view.corner[0].ww.norm() * view.box.half_w * view.box.half_w);
+    against = candidate.direction;
+    return lower;
+  }
+  const Eigen::Vector3d& centre = view.box_of_section.centre;
+  const SurfaceDistance found = look_at(view, candidate, centre, 0.0, view.box.s, view.box.w);
+  against = found.direction;
+  candidate.direction = against;
+  candidate.level = found.distance_mm - against.dot(centre);
+  return lower_of_patch(view, found.distance_mm, found.direction);
+}
+
+double CertifiedMinimum::lower_over_section(const View& view, Candidate& candidate, double curl) {
+  const SearchBox& box = view.box_of_section;
+  const double half_straight = view.course != nullptr ? 0.5 * view.course->straight_mm : 0.0;
+  const auto look = [&](const Eigen::Vector3d& x) {
+    return look_at(view, candidate, box.at(x), half_straight * (1.0 + x.z()), view.box.s, view.box.w);
+  };
+  const auto bound = [&](const Eigen::Vector3d& direction, double at_centre) {
+    return lower_of_section(view, at_centre, direction);
+  };
+  const auto proved = [&](double most) { return most - rounding_ >= best_.upper_mm - tolerance_; };
+  const Depth depth =
+      names_mesh(candidate.body) || around_.inside == Scenery::Inside::none ? Depth::none : Depth::signed_distance;
+  BoxSearch search(box, depth, look, bound, section_share * std::max(tolerance_, curl), proved);
+  search.run(candidate.offset);
+  candidate.offset = search.nearest();
+  candidate.direction = search.direction();
+  if (!candidate.direction.isZero(0.0)) candidate.level = search.level();
+  return search.most();
 }
 
 }  // namespace coilwright

@@ -16,7 +16,7 @@ constexpr double unlimited = std::numeric_limits<double>::infinity();
 // The parts of one certification, each adding what it found.
 struct Certification {
   const Layout& layout;
-  double radius, tolerance;
+  double radius, rounding, tolerance;  // of the circle around the section, and of its edges
   CertifiedMinimum search;
   ClearanceResult result;
   Least least;
@@ -29,8 +29,8 @@ struct Certification {
     for (const Piece piece : all_pieces) {
       const LeastDistance found = search.find(layout.against(index, piece).courses, layout.around());
       if (!found.meeting) continue;
-      clearance.pieces[static_cast<std::size_t>(piece)] = found.lower_mm - radius;
-      of_part.take(found.lower_mm - radius, layout.nearest(clearance.part, piece, *found.meeting));
+      clearance.pieces[static_cast<std::size_t>(piece)] = found.lower_mm - rounding;
+      of_part.take(found.lower_mm - rounding, layout.nearest(clearance.part, piece, *found.meeting));
     }
     if (!of_part.empty()) {
       clearance.least_mm = of_part.lower_mm();
@@ -44,12 +44,12 @@ struct Certification {
   void against_stock() {
     const PieceCourses courses = layout.against_stock();
     const LeastDistance stock = search.find(courses.courses, layout.around());
-    const LeastPair spans = least_pair(layout.pairs_with_spans(), tolerance, stock.upper_mm + radius);
+    const LeastPair spans = least_pair(layout.pairs_with_spans(), tolerance, stock.upper_mm + (2.0 * radius - rounding));
     result.evaluations += spans.evaluations;
     if (!stock.meeting && !spans.meeting) return;
     Least near_stock;
     if (stock.meeting)
-      near_stock.take(stock.lower_mm - radius, layout.nearest("incoming stock", courses.pieces[stock.meeting->course],
+      near_stock.take(stock.lower_mm - rounding, layout.nearest("incoming stock", courses.pieces[stock.meeting->course],
                                                               *stock.meeting));
     if (spans.meeting)
       near_stock.take(spans.lower_mm - 2.0 * radius, layout.nearest("incoming stock", *spans.meeting));
@@ -78,9 +78,9 @@ struct Certification {
   void sweep() {
     std::vector<SweptCourse> swept;
     for (const PieceStretch& p : layout.pieces())
-      if (p.piece != Piece::stock) swept.push_back({p.stretch, p.straight_mm});
-    result.swept_radius_mm = largest_plan_distance_mm(swept, tolerance) + radius;
-    result.swept_height_mm = highest_mm(swept, tolerance) + radius;
+      if (p.piece != Piece::stock) swept.push_back({p.stretch, p.straight_mm, layout.section()});
+    result.swept_radius_mm = largest_plan_distance_mm(swept, tolerance) + rounding;
+    result.swept_height_mm = highest_mm(swept, tolerance) + rounding;
   }
 };
 
@@ -99,7 +99,7 @@ std::string_view piece_text(Piece piece) {
 
 ClearanceResult certify(const ClearanceScene& scene, double tolerance_mm) {
   const Layout layout(scene, tolerance_mm);
-  Certification all{layout, scene.tube_radius_mm, tolerance_mm, CertifiedMinimum(tolerance_mm), {}, {}};
+  Certification all{layout, scene.tube_radius_mm, layout.section().rounding_mm, tolerance_mm, CertifiedMinimum(tolerance_mm), {}, {}};
   for (std::size_t i = 0; i < scene.obstacles.size(); ++i) all.against(scene.obstacles[i], i);
   all.against_stock();
   all.against_itself();
@@ -107,7 +107,8 @@ ClearanceResult certify(const ClearanceScene& scene, double tolerance_mm) {
   if (!all.least.empty()) {
     all.result.least_mm = all.least.lower_mm();
     all.result.nearest = all.least.nearest(tolerance_mm);
-    all.result.error_bound_mm = std::max(0.0, all.result.nearest->distance_mm - *all.result.least_mm);
+    all.result.error_bound_mm = std::max(0.0, all.result.nearest->distance_mm - *all.result.least_mm) +
+                                (all.result.nearest->part == "incoming stock" ? layout.stock_excess_mm() : 0.0);
   }
   all.result.evaluations += layout.evaluations() + all.search.evaluations();
   return std::move(all.result);
@@ -120,7 +121,8 @@ std::optional<double> most_turns_under(const PosedPart& part, const Overhead& ov
   constexpr double tolerance_mm = 0.01;  // of lag
   const Helix& helix = part.helix();
   const double rho = helix.arc_per_radian_mm(), exit = part.span_out_mm();
-  const double highest = ceiling_mm - overhead.tube_radius_mm;
+  const SectionBox section = overhead.section.value_or(SectionBox::round(overhead.tube_radius_mm));
+  const double highest = ceiling_mm - section.rounding_mm;
   const double turn = 2.0 * std::numbers::pi * rho;
   // Two turns show all that a helix does besides climbing steadily; after them it has to climb to the
   // ceiling, at most the whole height of a turn later than its axis does.
@@ -128,12 +130,15 @@ std::optional<double> most_turns_under(const PosedPart& part, const Overhead& ov
   const double from = std::max(exit, part.outboard_lag_mm());
   double to = from + 2.0 * turn;
   if (rise_per_turn > 0.0) {
-    const double left = highest - part.at(Stage::coil, from).p.z() + 2.0 * helix.plan_radius().mm();
+    const double left = highest - part.at(Stage::coil, from).p.z() + 2.0 * helix.plan_radius().mm() + section.reach_mm();
     to += std::max(0.0, std::ceil(left / rise_per_turn)) * turn;
   }
-  if (part.at(Stage::spans, exit).p.z() > highest) return 0.0;
+  double above = 0.0;
+  if (section.has_edges())
+    for (const Eigen::Vector2d& corner : section.corners()) above = std::max(above, corner.y());
+  if (part.at(Stage::spans, exit).p.z() + above > highest) return 0.0;
   for (const Stretch& stretch : stretches(part, exit, to)) {
-    const SweptCourse course{stretch, stretch.straight_covering(overhead.front_end_mm)};
+    const SweptCourse course{stretch, stretch.straight_covering(overhead.front_end_mm), section};
     if (const auto lag = first_lag_above(course, highest, tolerance_mm))
       return std::max(0.0, *lag - overhead.ahead_mm) / turn;
   }

@@ -1,12 +1,19 @@
 // The certified least distance of the growing part to everything around it.
 //
-// All in the feed frame F (rolling/pose.hpp), mm. Distances are from the tube's surface: the distance of
-// its centreline to a body, less half the outside diameter; negative when they overlap. The tube's flat
-// ends are taken as rounded, which errs to the safe side by at most half the diameter, at the two ends only.
+// All in the feed frame F (rolling/pose.hpp), mm. Distances are from the stock's surface: of round stock the distance
+// of its centreline to a body, less half the outside diameter; negative when they overlap. Of other stock it is the
+// distance of the section (section_box.hpp), which lies as rolling/pose.hpp says: its rectangle's to the body, less the
+// rounding of its edges; where they overlap, as deep as its deepest point lies in the body. Flat ends are taken as
+// rounded by as much, which errs to the safe side by at most half the diameter, at the two ends only.
+//
+// The circle around the section still stands in for it where the part comes near to itself, to the loaded spans or to
+// bent stock. Straight stock that the part comes near to is a prism with sharp edges: 0.42 of their rounding is in the
+// error. What a contact by design leaves out is told by the section too.
 #pragma once
 
 #include <Eigen/Core>
 #include <array>
+#include <coilwright/clearance/section_box.hpp>
 #include <coilwright/machine/shape.hpp>
 #include <coilwright/rolling/pose.hpp>
 #include <cstddef>
@@ -47,7 +54,8 @@ struct Obstacle {
 
 struct ClearanceScene {
   const PosedPart* part = nullptr;  // not owned, not null
-  double tube_radius_mm = 0.0;      // half the outside diameter
+  double tube_radius_mm = 0.0;      // half the outside diameter, or of the circle about the centreline round the section
+  std::optional<SectionBox> section = {};  // none: round
   double coil_to_mm = 0.0;          // lag where the usable part ends
   double rolled_mm = 0.0;           // lag of the leading end when all is rolled, >= coil_to
   double front_end_mm = 0.0;        // straight front end beyond the exit contact
@@ -55,6 +63,8 @@ struct ClearanceScene {
                                     // part is checked against all of it at every fed length
   double flat_front_mm = 0.0;       // blank length ahead of lag 0, for along_part_mm
   std::vector<Obstacle> obstacles;
+
+  [[nodiscard]] SectionBox box() const { return section.value_or(SectionBox::round(tube_radius_mm)); }
 };
 
 struct NearestPair {
@@ -121,6 +131,7 @@ NearestOfAll nearest_within(const ClearanceScene& scene, double limit_mm, double
 // when no number of turns reaches it (a ring), 0 when not even the start-up fits.
 struct Overhead {
   double tube_radius_mm, front_end_mm, ahead_mm;
+  std::optional<SectionBox> section = {};  // none: round
 };
 std::optional<double> most_turns_under(const PosedPart& part, const Overhead& overhead, double ceiling_mm);
 

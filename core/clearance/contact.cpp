@@ -1,5 +1,6 @@
 #include <algorithm>
 #include <cmath>
+#include <coilwright/clearance/box_search.hpp>
 #include <coilwright/clearance/certified_minimum.hpp>
 #include <coilwright/clearance/contact.hpp>
 #include <coilwright/quantity/require.hpp>
@@ -28,6 +29,7 @@ struct Walk {
     double middle, lower, lower_front_end;
   };
   Piece look(const Stretch& stretch, double middle, double half) {
+    if (spec.section.has_edges()) return look_from_section(stretch, middle, half);
     const BoundedPoint start = stretch.at(middle);
     const bool with_front_end = front_end_counts(stretch);
     const BoundedPoint end = with_front_end ? stretch.ahead(start, spec.front_end_mm) : start;
@@ -44,6 +46,44 @@ struct Walk {
                                                 stretch.least_rise(end, found.direction, half));
     }
     evaluations += spec.bodies.size();
+    return piece;
+  }
+  Piece look_from_section(const Stretch& stretch, double middle, double half) {
+    const bool with_front_end = front_end_counts(stretch);
+    std::array<BoundedPoint, 4> corner, tip;
+    const std::array<Eigen::Vector2d, 4> offsets = spec.section.corners();
+    for (std::size_t i = 0; i < 4; ++i) {
+      corner[i] = stretch.at(middle, {offsets[i], 0.0});
+      if (with_front_end) tip[i] = stretch.at(middle, {offsets[i], spec.front_end_mm});
+    }
+    SearchBox box;
+    box.centre = 0.25 * (corner[0].c.p + corner[1].c.p + corner[2].c.p + corner[3].c.p);
+    box.axes[0] = 0.5 * (corner[2].c.p - corner[0].c.p);
+    box.axes[1] = 0.5 * (corner[1].c.p - corner[0].c.p);
+    const auto least_of = [&](const std::array<BoundedPoint, 4>& points, const Eigen::Vector3d& g, double level) {
+      double least = unlimited;
+      for (const BoundedPoint& point : points)
+        least = std::min(least, level + g.dot(point.c.p) + stretch.least_rise(point, g, half));
+      return least;
+    };
+    Piece piece{unlimited, unlimited, unlimited};
+    for (const ConvexBody& body : spec.bodies) {
+      const auto look_at = [&](const Eigen::Vector3d& x) {
+        ++evaluations;
+        return body.distance(box.at(x));
+      };
+      const auto bound = [&](const Eigen::Vector3d& g, double at_centre) {
+        return least_of(corner, g, at_centre - g.dot(box.centre));
+      };
+      BoxSearch search(box, Depth::signed_distance, look_at, bound, 0.25 * spec.tolerance_mm, [](double) { return false; });
+      search.run(Eigen::Vector3d::Zero());
+      const double off = spec.section.rounding_mm +
+                         rounding_bound_mm(std::max(stretch.extent_mm() + spec.front_end_mm + spec.section.reach_mm(), body.extent_mm()));
+      piece.middle = std::min(piece.middle, search.least() - off);
+      piece.lower = std::min(piece.lower, search.most() - off);
+      if (with_front_end)
+        piece.lower_front_end = std::min(piece.lower_front_end, least_of(tip, search.direction(), search.level()) - off);
+    }
     return piece;
   }
   [[nodiscard]] bool front_end_counts(const Stretch& stretch) const {

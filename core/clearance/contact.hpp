@@ -22,6 +22,7 @@
 // tolerance together: all that the rule would still set aside from there on is proved to be farther than enough.
 #pragma once
 
+#include <coilwright/clearance/section_box.hpp>
 #include <coilwright/clearance/shape_distance.hpp>
 #include <coilwright/clearance/stretch.hpp>
 #include <cstddef>
@@ -40,6 +41,7 @@ struct ContactSpec {
   double half_turn_mm;  // of arc
   double tolerance_mm;
   double enough_mm = std::numeric_limits<double>::infinity();
+  SectionBox section{};  // with edges: distances are from it
 };
 
 // Lags that are not counted; of the front end, the fed lengths at which it is not counted. The contact lies

@@ -76,8 +76,8 @@ class FedPatch {
 
   // At the middle of a box; `offset` from the centreline along normal and binormal.
   [[nodiscard]] PatchPoint at(const PatchBox& box, const Eigen::Vector2d& offset) const;
-  // The corners of a rectangle of these half edges: (-, -), (-, +), (+, -), (+, +).
-  [[nodiscard]] std::array<PatchPoint, 4> at_corners(const PatchBox& box, const Eigen::Vector2d& half_edges) const;
+  // The corners of a section, by their offsets.
+  [[nodiscard]] std::array<PatchPoint, 4> at_corners(const PatchBox& box, const std::array<Eigen::Vector2d, 4>& offsets) const;
   // Whether a box winds so far round the axis of its helix that half-spaces tell less of it than that axis does, and how
   // far from a point the centreline in it stays, at the least: the way to the cylinder that it lies on, over its heights.
   [[nodiscard]] bool wound(const PatchBox& box) const;
@@ -108,7 +108,7 @@ class FedPatch {
   };
   [[nodiscard]] Turned turned_to(const PatchBox& box) const;
   [[nodiscard]] PatchPoint at_lag(const Turned& turned, double lag_mm, const Eigen::Vector2d& offset) const;
-  [[nodiscard]] PatchPoint at_cone(const PatchBox& box) const;
+  [[nodiscard]] PatchPoint at_cone(const PatchBox& box, const Eigen::Vector2d& offset) const;
   [[nodiscard]] PatchPoint at_unlike(const PatchBox& box, const Eigen::Vector2d& offset) const;
   [[nodiscard]] PatchPoint with_motion(const PatchPoint& at, const PatchBox& box) const;
   [[nodiscard]] double bend_parameter(double s) const { return standing_ ? stands_at_ : s; }

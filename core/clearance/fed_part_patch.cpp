@@ -18,10 +18,13 @@ double size_of(double a, double b, double c = 0.0) { return std::sqrt(a * a + b 
 
 Vector3d cross(const Vector3d& a, const Vector3d& b) { return a.cross(b); }
 
-// What bounds a curve: speed, second and third derivative, and its chord over a half length.
+// What bounds a curve: speed, second and third derivative, and its chord over a half length; of the second derivative so
+// much is known by its size only.
 struct CurveBounds {
-  double first, second, third, reach;
+  double first, second, third, reach, loose = 0.0;
 };
+
+double least_radius(const SegmentLaw& cone) { return std::min(cone.rho0, cone.rho0 + cone.taper * cone.turn); }
 
 // The sine of half the angle from above, by its series: up to a right angle at most 0.5 % too large.
 double screw_reach(double radius, double rate, double along, double half) {
@@ -83,7 +86,7 @@ Vector3d FedPatch::point(double s, double w, const Eigen::Vector2d& offset) cons
 PatchPoint FedPatch::at(const PatchBox& box, const Eigen::Vector2d& offset) const {
   if (by_lag_alone()) return at_lag(turned_to(box), box.w, offset);
   const PatchBox here = standing_ ? PatchBox{stands_at_, 0.0, box.w, box.half_w} : box;
-  PatchPoint at = kind_ == Kind::like ? at_like(here, offset) : kind_ == Kind::cone ? at_cone(here) : at_unlike(here, offset);
+  PatchPoint at = kind_ == Kind::like ? at_like(here, offset) : kind_ == Kind::cone ? at_cone(here, offset) : at_unlike(here, offset);
   if (standing_) at.s = at.ss = at.sw = Vector3d::Zero();  // nothing is fed
   Isometry3d X = X_FB_;
   if (moving_) {
@@ -145,12 +148,10 @@ PatchPoint FedPatch::at_lag(const Turned& t, double lag_mm, const Eigen::Vector2
   return at;
 }
 
-std::array<PatchPoint, 4> FedPatch::at_corners(const PatchBox& box, const Eigen::Vector2d& half_edges) const {
-  const double x = half_edges.x(), y = half_edges.y();
-  if (!by_lag_alone()) return {at(box, {-x, -y}), at(box, {-x, y}), at(box, {x, -y}), at(box, {x, y})};
+std::array<PatchPoint, 4> FedPatch::at_corners(const PatchBox& box, const std::array<Eigen::Vector2d, 4>& o) const {
+  if (!by_lag_alone()) return {at(box, o[0]), at(box, o[1]), at(box, o[2]), at(box, o[3])};
   const Turned turned = turned_to(box);
-  return {at_lag(turned, box.w, {-x, -y}), at_lag(turned, box.w, {-x, y}), at_lag(turned, box.w, {x, -y}),
-          at_lag(turned, box.w, {x, y})};
+  return {at_lag(turned, box.w, o[0]), at_lag(turned, box.w, o[1]), at_lag(turned, box.w, o[2]), at_lag(turned, box.w, o[3])};
 }
 
 bool FedPatch::wound(const PatchBox& box) const {
@@ -180,7 +181,9 @@ PatchPoint FedPatch::at_like(const PatchBox& box, const Eigen::Vector2d& offset)
           rest,        0.0,              rest,              screw_reach(radius, rate, climb, h)};
 }
 
-PatchPoint FedPatch::at_cone(const PatchBox& box) const {
+// A point off the centreline is turned from the cone's frame at it to that at the bend. Its rotation about the axis is
+// kept to second order; all else of second order, and what is left of the third, is bounded by how the frames change.
+PatchPoint FedPatch::at_cone(const PatchBox& box, const Eigen::Vector2d& offset) const {
   const double b = bend_law_.taper, c = bend_law_.climb, w = box.w, hs = box.half_s, hw = box.half_w;
   const double rho = bend_law_.rho0 + b * box.s, rho_u = rho - b * w;
   const auto [F, dF] = cone_frame(rho, b, c);
@@ -197,6 +200,40 @@ PatchPoint FedPatch::at_cone(const PatchBox& box) const {
   const double S_sww = size * (frame.first * size_of(most_u, 2.0 * b) + 1.0);
   const double rest_s = 0.5 * S_ss * hs * hs, rest_w = third * hw * hw * hw / 6.0;
   const double chord = std::min(speed * hw, 2.0 * most_u + std::abs(c) * hw);
+  if (!offset.isZero(0.0)) {
+    const double off = offset.norm(), spread = size * (hs + hw), least = least_radius(bend_law_);
+    // On the way from the middle, which need not exist, to what does. Where it lies too far off the cone, it turns anyhow.
+    const double lowest = std::min(rho_u, std::max(least, rho_u - spread));
+    if (lowest < 0.5 * least) {
+      constexpr double unknown = std::numeric_limits<double>::infinity();
+      const Vector3d zero = Vector3d::Zero();
+      return {turned_back(F, Y), zero, zero, zero, zero, zero, unknown, hs >= hw ? unknown : 0.0, hs >= hw ? 0.0 : unknown,
+              size * (frame.first * most + 2.0) * hs + chord + off};
+    }
+    const ConeFrame at_u = cone_frame(rho_u, b, c);
+    const ConeBounds frame_u = cone_bounds(lowest, rho_u + spread, b, c);
+    const double first = std::max(frame.first, frame_u.first), second = std::max(frame.second, frame_u.second);
+    Matrix3d back;  // about the axis, by -w
+    back << cosine, sine, 0.0, -sine, cosine, 0.0, 0.0, 0.0, 1.0;
+    const Vector3d o(0.0, offset.x(), offset.y()), V = back * (at_u.F * o), changed = back * (at_u.dF * o);
+    const Vector3d Vw = Vector3d(V.y(), -V.x(), 0.0) - b * changed, Vww(-V.x(), -V.y(), 0.0);
+    const double turning = 1.0 + size * first, bent = 2.0 * size * first + size * size * second;
+    const double off_s = b * b * (second + first * first) * off * hs * hs;
+    const double off_w = 0.5 * bent * off * hw * hw + turning * off * hw * hw * hw / 6.0;
+    const double off_sw = size * (2.0 * first + size * (first * first + second)) * off * hs * hw +
+                          size * first * off * hs * hw * hw / 6.0;
+    return {turned_back(F, Y + V),
+            b * (turned_back(dF, Y + V) + turned_back(F, Yr + changed)),
+            turned_back(F, Yw + Vw),
+            Vector3d::Zero(),
+            b * (turned_back(dF, Yw) + turned_back(F, Yrw)),
+            turned_back(F, Yww + Vww),
+            rest_s + rest_w + 0.5 * S_sww * hs * hw * hw + off_s + off_w + off_sw,
+            rest_s + off_s,
+            rest_w + off_w,
+            size * (frame.first * most + 2.0) * hs + chord + 2.0 * size * first * off * hs +
+                std::min(turning * hw, 2.0 + size * first * hw) * off};
+  }
   return {turned_back(F, Y),
           b * (turned_back(dF, Y) + turned_back(F, Yr)),
           turned_back(F, Yw),
@@ -236,6 +273,24 @@ PatchPoint FedPatch::at_unlike(const PatchBox& box, const Eigen::Vector2d& offse
     const double most = std::abs(rho) + std::abs(b) * hu;
     u = {size_of(b, most, c), size_of(most, 2.0 * b), size_of(most, 3.0 * b), 0.0};
     u.reach = std::min(u.first * hu, 2.0 * most + std::abs(c) * hu);
+    if (!offset.isZero(0.0)) {
+      const double spread = std::abs(b) * hu, off = offset.norm();
+      const ConeFrame frame = cone_frame(rho, b, c);
+      const ConeBounds change = cone_bounds(std::max(least_radius(place_law_), rho - spread), rho + spread, b, c);
+      Matrix3d on;
+      on << cosine, -sine, 0.0, sine, cosine, 0.0, 0.0, 0.0, 1.0;
+      const Vector3d V = on * (frame.F * o), Vu = Vector3d(-V.y(), V.x(), 0.0) + b * (on * (frame.dF * o));
+      const double turning = 1.0 + std::abs(b) * change.first;
+      const double bent = 2.0 * std::abs(b) * change.first + b * b * change.second;
+      point += R * V;
+      along += R * Vu;
+      bend += R * Vector3d(-V.x(), -V.y(), 0.0);
+      u.first += turning * off;
+      u.second += (1.0 + bent) * off;
+      u.third += turning * off;
+      u.loose = bent * off;
+      u.reach += std::min(turning * hu, 2.0 + std::abs(b) * change.first * hu) * off;
+    }
   }
   // With the feed.
   Vector3d omega, s, ss, su;
@@ -270,7 +325,7 @@ PatchPoint FedPatch::at_unlike(const PatchBox& box, const Eigen::Vector2d& offse
     mixed = 0.5 * rate * u.second * hs * hu * hu;
     reach_s = (speed + rate * most_here) * hs;
   }
-  const double rest_u = u.third * hu * hu * hu / 6.0;
+  const double rest_u = u.third * hu * hu * hu / 6.0 + 0.5 * u.loose * hu * hu;
   return {point, s, along, ss, su, bend, rest_s + rest_u + mixed, rest_s, rest_u, reach_s + u.reach};
 }
 

@@ -30,6 +30,7 @@ class Growth {
             "a growing part needs a blank and steps");
     require(scene.tube_radius_mm > 0.0 && scene.greatest_curvature_per_mm > 0.0 && scene.stock_mm >= 0.0,
             "a growing part has a thickness and a bend");
+    require(!scene.section || scene.section_in_segment.size() == scene.pieces.size(), "every segment knows how the section lies in it");
     for (const GrowingStep& step : scene.steps) {
       require(step.obstacles.size() == scene.steps.front().obstacles.size(), "the same obstacles stand around every step");
       add_bodies(step);
@@ -88,14 +89,15 @@ class Growth {
   // Before this lag the part cannot have come back to itself (self_distance.hpp).
   [[nodiscard]] double returns_from() const { return std::numbers::pi / scene_.greatest_curvature_per_mm; }
 
-  [[nodiscard]] NearestPair nearest(std::string name, std::span<const PatchCourse> courses, const Meeting& meeting) const {
+  [[nodiscard]] NearestPair nearest(std::string name, std::span<const PatchCourse> courses, const Meeting& meeting,
+                                    double radius_mm) const {
     NearestPair pair;
     pair.part = std::move(name);
     pair.piece = scene_.pieces[courses[meeting.course].patch.part_segment()];
     pair.fed_length_mm = meeting.fed_mm - scene_.front_end_mm;
     pair.along_part_mm = meeting.along_mm;
-    pair.distance_mm = meeting.distance_mm - scene_.tube_radius_mm;
-    pair.part_point = meeting.point - scene_.tube_radius_mm * meeting.direction;
+    pair.distance_mm = meeting.distance_mm - radius_mm;
+    pair.part_point = meeting.point - radius_mm * meeting.direction;
     pair.machine_point = meeting.point - meeting.distance_mm * meeting.direction;
     return pair;
   }
@@ -105,7 +107,7 @@ class Growth {
     meeting.point = X * meeting.point;
     meeting.direction = X.linear() * meeting.direction;
     meeting.distance_mm -= scene_.tube_radius_mm;
-    return nearest("itself", courses, meeting);
+    return nearest("itself", courses, meeting, scene_.tube_radius_mm);
   }
 
  private:
@@ -122,7 +124,16 @@ class Growth {
            std::vector<PatchCourse>& to) const {
     for (const FedPatch& patch : scene_.blank->patches(step.fed, lag_from))
       if (scene_.looked_at(patch.part_segment()) && (!piece || scene_.pieces[patch.part_segment()] == *piece))
-        to.push_back({patch, bodies});
+        to.push_back(course_of(patch, bodies));
+  }
+  [[nodiscard]] PatchCourse course_of(const FedPatch& patch, std::span<const std::uint32_t> bodies) const {
+    PatchCourse course{patch, bodies};
+    if (!scene_.section || !scene_.section->has_edges()) return course;
+    const Eigen::Matrix2d& lies = scene_.section_in_segment[patch.part_segment()];
+    course.half_edges = scene_.section->half_edges_mm;
+    course.middle = {scene_.section->middle_mm.x(), lies.determinant() * scene_.section->middle_mm.y()};
+    course.turned_rad = std::atan2(lies(1, 0), lies(0, 0)) + lies.determinant() * scene_.section->turned_rad;
+    return course;
   }
 
   void add_bodies(const GrowingStep& step) {
@@ -190,6 +201,12 @@ class Resting {
   }
 
  private:
+  [[nodiscard]] SectionBox section_at(const GrowingStep& step) const {
+    SectionBox section = scene_.box();
+    section.turned_rad += step.section_turned_rad;
+    return section;
+  }
+
   static void take(ObstacleClearance& clearance, Piece piece, double lower) {
     auto& known = clearance.pieces[static_cast<std::size_t>(piece)];
     known = std::min(known.value_or(lower), lower);
@@ -200,6 +217,7 @@ class Resting {
     ClearanceScene rest;
     rest.part = step.bent.get();
     rest.tube_radius_mm = scene_.tube_radius_mm;
+    rest.section = section_at(step);
     rest.coil_to_mm = rest.rolled_mm = step.span_out_mm;
     rest.stock_mm = scene_.stock_mm;
     rest.flat_front_mm = scene_.front_end_mm;
@@ -213,8 +231,8 @@ class Resting {
     for (const Piece piece : {Piece::stock, Piece::spans}) {
       const LeastDistance found = search.find(layout.against(0, piece).courses, layout.around());
       if (!found.meeting) continue;
-      take(clearance, piece, found.lower_mm - scene_.tube_radius_mm);
-      least.take(found.lower_mm - scene_.tube_radius_mm, layout.nearest(clearance.part, piece, *found.meeting));
+      take(clearance, piece, found.lower_mm - rest.section->rounding_mm);
+      least.take(found.lower_mm - rest.section->rounding_mm, layout.nearest(clearance.part, piece, *found.meeting));
     }
   }
 
@@ -237,17 +255,19 @@ class Resting {
     }
     // Fed all at once it lies from the bend point backwards along -x.
     std::vector<PatchCourse> courses;
-    for (const FedPatch& patch : line.patches({0, length, length, X, X}, 0.0)) courses.push_back({patch, own});
+    const SectionBox section = section_at(step);
+    for (const FedPatch& patch : line.patches({0, length, length, X, X}, 0.0))
+      courses.push_back({patch, own, section.half_edges_mm, section.middle_mm, section.turned_rad});
     const LeastDistance found = search.find(courses, Scenery{bodies, meshes});
     if (!found.meeting) return;
-    const double lower = found.lower_mm - scene_.tube_radius_mm;
+    const double lower = found.lower_mm - section.rounding_mm;
     take(clearance, Piece::stock, lower);
     NearestPair pair;
     pair.part = clearance.part;
     pair.piece = Piece::stock;
     pair.along_part_mm = scene_.front_end_mm + found.meeting->lag_mm - step.span_out_mm;
-    pair.distance_mm = found.meeting->distance_mm - scene_.tube_radius_mm;
-    pair.part_point = found.meeting->point - scene_.tube_radius_mm * found.meeting->direction;
+    pair.distance_mm = found.meeting->distance_mm - section.rounding_mm;
+    pair.part_point = found.meeting->point - section.rounding_mm * found.meeting->direction;
     pair.machine_point = found.meeting->point - found.meeting->distance_mm * found.meeting->direction;
     least.take(lower, pair);
   }
@@ -280,8 +300,8 @@ void sweep(const Growth& growth, ClearanceResult& result) {
     const double angle = 2.0 * std::numbers::pi * i / sweep_directions;
     widest = std::max(widest, farthest({std::cos(angle), std::sin(angle), 0.0}));
   }
-  result.swept_radius_mm = widest / std::cos(std::numbers::pi / sweep_directions) + scene.tube_radius_mm;
-  result.swept_height_mm = farthest(Vector3d::UnitZ()) + scene.tube_radius_mm;
+  result.swept_radius_mm = widest / std::cos(std::numbers::pi / sweep_directions) + scene.box().rounding_mm;
+  result.swept_height_mm = farthest(Vector3d::UnitZ()) + scene.box().rounding_mm;
 }
 
 }  // namespace
@@ -292,7 +312,7 @@ ClearanceResult certify(const GrowingScene& scene, double tolerance_mm) {
   const Growth growth(scene);
   const Resting resting(scene, tolerance_mm);
   CertifiedMinimum search(tolerance_mm);
-  const double radius = scene.tube_radius_mm;
+  const double radius = scene.tube_radius_mm, rounding = scene.box().rounding_mm;
   ClearanceResult result;
   Least least;
   for (std::size_t i = 0; i < scene.steps.front().obstacles.size(); ++i) {
@@ -313,11 +333,11 @@ ClearanceResult certify(const GrowingScene& scene, double tolerance_mm) {
       const LeastDistance found = search.find(courses, growth.around(), cutoff);
       if (!found.meeting) return;
       auto& of_piece = clearance.pieces[static_cast<std::size_t>(scene.pieces[courses[found.meeting->course].patch.part_segment()])];
-      of_piece = std::min(of_piece.value_or(unlimited), found.lower_mm - radius);
-      of_part.take(found.lower_mm - radius, growth.nearest(clearance.part, courses, *found.meeting));
+      of_piece = std::min(of_piece.value_or(unlimited), found.lower_mm - rounding);
+      of_part.take(found.lower_mm - rounding, growth.nearest(clearance.part, courses, *found.meeting, rounding));
     };
     for (const Piece piece : {Piece::coil, Piece::lead_arc, Piece::front_end}) take(growth.formed_against(i, piece), unlimited);
-    if (obstacle.contact_lag_mm) take(growth.leaving(i), radius - obstacle.play_mm);
+    if (obstacle.contact_lag_mm) take(growth.leaving(i), rounding - obstacle.play_mm);
     if (!of_part.empty()) {
       clearance.least_mm = of_part.lower_mm();
       clearance.nearest = of_part.nearest(tolerance_mm);
@@ -327,8 +347,8 @@ ClearanceResult certify(const GrowingScene& scene, double tolerance_mm) {
   }
   const std::vector<PatchCourse> of_stock = growth.against_stock();
   if (const LeastDistance stock = search.find(of_stock, growth.around()); stock.meeting) {
-    result.stock_mm = stock.lower_mm - radius;
-    least.take(*result.stock_mm, growth.nearest("incoming stock", of_stock, *stock.meeting));
+    result.stock_mm = stock.lower_mm - rounding;
+    least.take(*result.stock_mm, growth.nearest("incoming stock", of_stock, *stock.meeting, rounding));
   }
   const std::vector<std::uint32_t> point{0};
   const std::vector<PatchCourse> of_itself = growth.against_itself(point);
@@ -350,7 +370,7 @@ std::optional<double> least_distance_mm(const GrowingScene& scene, double tolera
   const Growth growth(scene);
   const Resting resting(scene, tolerance_mm);
   CertifiedMinimum search(tolerance_mm);
-  const double radius = scene.tube_radius_mm;
+  const double radius = scene.tube_radius_mm, rounding = scene.box().rounding_mm;
   double lower = unlimited;
   std::vector<PatchCourse> courses = growth.against_stock();
   for (std::size_t i = 0; i < scene.steps.front().obstacles.size(); ++i) {
@@ -362,12 +382,12 @@ std::optional<double> least_distance_mm(const GrowingScene& scene, double tolera
     courses.insert(courses.end(), formed.begin(), formed.end());
     const Obstacle& contact = scene.steps.front().obstacles[i];
     if (!contact.contact_lag_mm) continue;
-    const LeastDistance deep = search.find(growth.leaving(i), growth.around(), radius - contact.play_mm);
-    if (deep.meeting) lower = std::min(lower, deep.lower_mm - radius);
+    const LeastDistance deep = search.find(growth.leaving(i), growth.around(), rounding - contact.play_mm);
+    if (deep.meeting) lower = std::min(lower, deep.lower_mm - rounding);
   }
   // One search over everything, so that whatever is near sets aside what is far.
-  const LeastDistance found = search.find(courses, growth.around(), lower + radius);
-  lower = std::min(lower, found.lower_mm - radius);
+  const LeastDistance found = search.find(courses, growth.around(), lower + rounding);
+  lower = std::min(lower, found.lower_mm - rounding);
   const std::vector<std::uint32_t> point{0};
   const LeastDistance self = search.find(growth.against_itself(point), Scenery{bend_point(), {}, Scenery::Inside::none}, lower + 2.0 * radius);
   lower = std::min(lower, self.lower_mm - 2.0 * radius);

@@ -4,7 +4,8 @@
 // flat back end is one FedPart: the straight front end, the start-up, the segments, the trim at the back. What happens
 // to it is a list of steps (fed_part.hpp), each with the machine as it stands during the step. Ahead of the exit
 // contact the part is taken as rigid in the frame of the bend point; stock and loaded spans are checked as they lie
-// at each setting.
+// at each setting. Of stock that is not round the part is checked with its section against all that stands around; the
+// circle around it stands in for the stock and the spans that the part comes near to, and for the part near itself.
 #pragma once
 
 #include <coilwright/clearance/clearance.hpp>
@@ -23,6 +24,7 @@ struct GrowingStep {
   FedStep fed;
   std::shared_ptr<const PosedPart> bent;  // spans and stock; null: the stock lies straight through the rolls, along x,
   double straight_y_mm = 0.0;             // at this height
+  double section_turned_rad = 0.0;        // how the bar lies in the rolls, as SectionBox has it
   double span_in_mm = 0.0, span_out_mm = 0.0;
   std::vector<Obstacle> obstacles;
 };
@@ -34,7 +36,11 @@ struct GrowingScene {
   // checked elsewhere. None: all of it.
   std::optional<std::size_t> only_first;
   std::vector<GrowingStep> steps;   // at least one
-  double tube_radius_mm = 0.0;      // half the outside diameter
+  double tube_radius_mm = 0.0;      // half the outside diameter, or of the circle about the centreline round the section
+  // None: round. Then one for every segment of the blank: takes (inward, along the shafts) of the section to (normal,
+  // binormal) of the segment, as fed_part.hpp has them.
+  std::optional<SectionBox> section = {};
+  std::vector<Eigen::Matrix2d> section_in_segment = {};
   double front_end_mm = 0.0;        // of the blank, ahead of the centre roll when feeding begins
   double stock_mm = 0.0;            // straight stock behind the entry contact before rolling starts
   double greatest_curvature_per_mm = 0.0;  // of all segments, > 0
@@ -43,6 +49,7 @@ struct GrowingScene {
   // it, only, with settled settings, as struck when it lies deeper in the roll than the play. No sooner can it be on
   // its way back.
   [[nodiscard]] double leaving_mm() const;
+  [[nodiscard]] SectionBox box() const { return section.value_or(SectionBox::round(tube_radius_mm)); }
   [[nodiscard]] bool looked_at(std::size_t segment) const { return !only_first || segment < *only_first; }
 };
 

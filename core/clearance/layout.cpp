@@ -27,7 +27,7 @@ std::vector<Stretch> stretches(const PosedPart& part, double from_mm, double to_
 }
 
 Layout::Layout(const ClearanceScene& scene, double tolerance_mm, double enough_mm)
-    : spec_(scene), tolerance_(tolerance_mm), enough_(enough_mm) {
+    : spec_(scene), section_(scene.box()), tolerance_(tolerance_mm), enough_(enough_mm) {
   require(scene.part != nullptr, "a clearance needs a part");
   require(std::isfinite(scene.tube_radius_mm) && scene.tube_radius_mm > 0.0 && std::isfinite(scene.coil_to_mm) &&
               std::isfinite(scene.rolled_mm) && scene.rolled_mm >= scene.coil_to_mm &&
@@ -62,14 +62,31 @@ Layout::Layout(const ClearanceScene& scene, double tolerance_mm, double enough_m
   }
   first_body_.push_back(static_cast<std::uint32_t>(indices_.size()));
   indices_.push_back(static_cast<std::uint32_t>(bodies_.size()));
-  // The incoming stock is one more body; as thick as the tube, so that all distances mean the same.
-  bodies_.push_back(ConvexBody::capsule(part.at(Stage::stock, entry - scene.stock_mm).p,
-                                        part.at(Stage::stock, entry).p, scene.tube_radius_mm));
+  // The incoming stock is one more body; as thick as it is, so that all distances mean the same.
+  bodies_.push_back(stock_body());
   for (std::size_t i = 0; i < scene.obstacles.size(); ++i) {
     not_counted_.push_back(find_not_counted(i));
     const auto own = bodies_of(i);
     if (!not_counted_[i]) without_contact_.insert(without_contact_.end(), own.begin(), own.end());
   }
+}
+
+ConvexBody Layout::stock_body() {
+  const PosedPart& part = *spec_.part;
+  const double to = -part.span_in_mm(), from = to - spec_.stock_mm;
+  // Shorter than it is thick it has no sides to speak of.
+  if (!section_.has_edges() || spec_.stock_mm < spec_.tube_radius_mm)
+    return ConvexBody::capsule(part.at(Stage::stock, from).p, part.at(Stage::stock, to).p, spec_.tube_radius_mm);
+  SectionBox sharp = section_;
+  sharp.half_edges_mm.array() += section_.rounding_mm;
+  stock_excess_ = (std::numbers::sqrt2 - 1.0) * section_.rounding_mm;
+  std::vector<Eigen::Vector3d> corners;
+  for (const double lag : {from, to}) {
+    const PosedPart::SectionAxes axes = part.section_axes(Stage::stock, lag);
+    for (const Eigen::Vector2d& corner : sharp.corners())
+      corners.push_back(part.at(Stage::stock, lag).p + corner.x() * axes.inward + corner.y() * axes.shafts);
+  }
+  return ConvexBody(Shape(hull_of(corners).value()));
 }
 
 void Layout::add_piece(Piece piece, double from_mm, double to_mm) {
@@ -96,7 +113,7 @@ std::optional<NotCounted> Layout::find_not_counted(std::size_t obstacle) {
   const NotCounted found = not_counted_at_contact(
       {std::span(bodies_).subspan(indices_[first_body_[obstacle]], o.bodies.size()), whole_, *o.contact_lag_mm, o.play_mm,
        spec_.tube_radius_mm, front_end,
-       std::numbers::pi * spec_.part->helix().arc_per_radian_mm(), tolerance_, enough_});
+       std::numbers::pi * spec_.part->helix().arc_per_radian_mm(), tolerance_, enough_, section_});
   evaluations_ += found.evaluations;
   return found;
 }
@@ -107,7 +124,7 @@ void Layout::add(std::size_t obstacle, std::optional<Piece> only, PieceCourses& 
     const double from = p.stretch.from_mm(), end = p.stretch.to_mm();
     const auto count = [&](double first, double last) {
       if (first >= last) return;
-      to.courses.push_back({p.stretch.within(first, last), p.straight_mm, bodies_of(obstacle)});
+      to.courses.push_back({p.stretch.within(first, last), p.straight_mm, bodies_of(obstacle), section_});
       to.pieces.push_back(p.piece);
     };
     const auto& skip = not_counted_[obstacle];
@@ -130,7 +147,7 @@ PieceCourses Layout::against_everything() const {
   for (std::size_t i = 0; i < spec_.obstacles.size(); ++i)
     if (not_counted_[i]) add(i, std::nullopt, result);
   for (const PieceStretch& p : pieces_) {
-    result.courses.push_back({p.stretch, p.straight_mm, without_contact_});
+    result.courses.push_back({p.stretch, p.straight_mm, without_contact_, section_});
     result.pieces.push_back(p.piece);
   }
   return result;
@@ -149,7 +166,7 @@ PieceCourses Layout::against_stock() const {
   for (const PieceStretch& p : pieces_) {
     if (p.piece == Piece::stock || p.piece == Piece::spans || p.stretch.to_mm() <= *from) continue;
     result.courses.push_back({p.stretch.within(std::max(*from, p.stretch.from_mm()), p.stretch.to_mm()),
-                              p.straight_mm, std::span(indices_).last(1)});
+                              p.straight_mm, std::span(indices_).last(1), section_});
     result.pieces.push_back(p.piece);
   }
   return result;
@@ -212,21 +229,21 @@ std::optional<PairMeeting> Layout::rigid_pair() const {
 }
 
 NearestPair Layout::pair_of(std::string name, Piece piece, double lag, double ahead, const Eigen::Vector3d& centre,
-                            const Eigen::Vector3d& toward_part, double centre_distance) const {
+                            const Eigen::Vector3d& toward_part, double centre_distance, double radius_mm) const {
   NearestPair pair;
   pair.part = std::move(name);
   pair.piece = piece;
   pair.fed_length_mm = piece == Piece::stock || piece == Piece::spans ? 0.0 : lag;
   pair.along_part_mm = spec_.flat_front_mm + pair.fed_length_mm - lag - ahead;
-  pair.distance_mm = centre_distance - spec_.tube_radius_mm;
-  pair.part_point = centre - spec_.tube_radius_mm * toward_part;
+  pair.distance_mm = centre_distance - radius_mm;
+  pair.part_point = centre - radius_mm * toward_part;
   pair.machine_point = centre - centre_distance * toward_part;
   return pair;
 }
 
 NearestPair Layout::nearest(std::string name, Piece piece, const Meeting& meeting) const {
   return pair_of(std::move(name), piece, meeting.lag_mm, meeting.ahead_mm, meeting.point, meeting.direction,
-                 meeting.distance_mm);
+                 meeting.distance_mm, section_.rounding_mm);
 }
 
 NearestPair Layout::nearest(std::string name, const PairMeeting& meeting) const {
@@ -236,7 +253,7 @@ NearestPair Layout::nearest(std::string name, const PairMeeting& meeting) const 
   const Eigen::Vector3d toward_part =
       meeting.distance_mm > 0.0 ? Eigen::Vector3d(between.normalized()) : Eigen::Vector3d::UnitX();
   return pair_of(std::move(name), piece, meeting.far_lag_mm, meeting.ahead_mm, meeting.far_point, toward_part,
-                 meeting.distance_mm - spec_.tube_radius_mm);
+                 meeting.distance_mm - spec_.tube_radius_mm, spec_.tube_radius_mm);
 }
 
 bool Layout::at_end(const PairMeeting& meeting) const {

@@ -56,7 +56,10 @@ class Layout {
   // What is counted against all obstacles and the stock; obstacles without a contact share their courses.
   // Valid as long as the layout.
   [[nodiscard]] PieceCourses against_everything() const;
-  // Coil, lead arc and front end against the stock, as thick as the tube; none for a part that is too short.
+  [[nodiscard]] const SectionBox& section() const { return section_; }
+  // By how much the stock's body may be nearer than the stock, whose edges are rounded.
+  [[nodiscard]] double stock_excess_mm() const { return stock_excess_; }
+  // Coil, lead arc and front end against the stock, as thick as it is; none for a part that is too short.
   [[nodiscard]] PieceCourses against_stock() const;
   // Pairs of the same with the loaded spans, and of the part with itself. The rigid helix without a front
   // end is left out: that pair has a closed form.
@@ -84,10 +87,13 @@ class Layout {
   [[nodiscard]] std::optional<double> returns_from() const;
   [[nodiscard]] NearestPair pair_of(std::string name, Piece piece, double lag, double ahead,
                                     const Eigen::Vector3d& centre, const Eigen::Vector3d& toward_part,
-                                    double centre_distance) const;
+                                    double centre_distance, double radius_mm) const;
+  // The incoming stock as a body; sets how much larger it is.
+  [[nodiscard]] ConvexBody stock_body();
 
   const ClearanceScene& spec_;
-  double tolerance_, enough_;
+  SectionBox section_;
+  double tolerance_, enough_, stock_excess_ = 0.0;
   double arc_front_end_mm_ = 0.0;  // the front end, long enough at every lag of the sprung arc
   std::vector<PieceStretch> pieces_;
   std::vector<Stretch> whole_;

@@ -79,6 +79,66 @@ BoundedPoint Stretch::ahead(const BoundedPoint& from, double length_mm) const {
   return end;
 }
 
+BoundedPoint Stretch::at(double lag_mm, const SectionPoint& point) const {
+  BoundedPoint result = at(lag_mm);
+  const Eigen::Vector2d& across = point.across;
+  switch (stage_) {
+    case Stage::stock: {
+      const PosedPart::SectionAxes axes = part_->section_axes(stage_, lag_mm);
+      result.c.p += across.x() * axes.inward + across.y() * axes.shafts;
+      return result;
+    }
+    case Stage::spans: {
+      const auto [direction, rate] = part_->spans_direction(lag_mm);
+      const PosedPart::TurningBounds& turning = part_->spans_turning();
+      const double inward = part_->inward_side() * across.x(), s = std::sin(direction), c = std::cos(direction);
+      result.c.p += Eigen::Vector3d(-inward * s, inward * c, across.y());
+      result.c.d1 -= inward * rate * Eigen::Vector3d(c, s, 0.0);
+      result.second_bound_per_mm += std::abs(inward) * (turning.rate * turning.rate + turning.change);
+      return result;
+    }
+    case Stage::arc:
+    case Stage::coil: break;
+  }
+  const bool coil = stage_ == Stage::coil;
+  const Helix& helix = part_->helix();
+  const double rho = helix.arc_per_radian_mm(), theta = lag_mm / rho;
+  Eigen::Vector3d t, n, axis;
+  if (coil) {
+    t = result.c.d1;
+    n = std::cos(theta) * ey_ - std::sin(theta) * ex_;
+    axis = ez_;
+  } else {
+    const Eigen::Matrix3d R = part_->X_FC_unsprung().linear();
+    t = R * helix.tangent_C(theta);
+    n = R * helix.normal_C(theta);
+    axis = R.col(2);
+  }
+  if (point.ahead_mm > 0.0) result = ahead(result, point.ahead_mm);
+  const Eigen::Vector2d in_helix = part_->section_in_helix() * across;
+  const Eigen::Vector3d off = in_helix.x() * n + in_helix.y() * t.cross(n), omega = axis / rho;
+  const Eigen::Vector3d step = omega.cross(off), turn = omega.cross(step);
+  result.c.p += off;
+  result.c.d1 += step;
+  result.c.d2 += turn;
+  if (coil) {
+    const double size = result.c.d2.norm();
+    result.second_bound_per_mm = size;
+    result.third_bound_per_mm2 = size / rho;
+    result.chord_radius_mm = size * rho * rho;
+    return result;
+  }
+  const double bend = turn.norm();
+  const auto [turned, dturned] = part_->arc_turned(lag_mm);
+  const PosedPart::TurningBounds& turning = part_->arc_turning();
+  result.c.p += turned.cross(off);
+  result.c.d1 += dturned.cross(off) + turned.cross(step);
+  result.loose_per_mm = turning.change * off.norm() + 2.0 * turning.rate * step.norm() + turning.value * bend;
+  result.second_bound_per_mm += bend + result.loose_per_mm;
+  result.third_bound_per_mm2 += bend / rho;
+  return result;
+}
+
 double Stretch::straight_covering(double length_mm) const {
   if (stage_ != Stage::arc || length_mm == 0.0) return length_mm;
   // |X'|^2 = g over pieces: g - |g'| h - G h^2 / 2, so short that the last term is at most this. With X' = t + u', t the
@@ -107,7 +167,8 @@ double Stretch::least_rise(const BoundedPoint& point, const Eigen::Vector3d& g, 
   double rise = -std::abs(a) * half_mm - 0.5 * bending * point.second_bound_per_mm * half_mm * half_mm;
   if (point.third_bound_per_mm2 < unlimited) {
     rise = std::max(rise, least_quadratic(a, g.dot(point.c.d2), half_mm) -
-                              point.third_bound_per_mm2 * half_mm * half_mm * half_mm / 6.0);
+                              point.third_bound_per_mm2 * half_mm * half_mm * half_mm / 6.0 -
+                              0.5 * point.loose_per_mm * half_mm * half_mm);
   }
   // The chord cannot help where it is longer; over at most half a turn it is at least 2 / pi of the arc.
   if (point.chord_radius_mm < unlimited && rise < -(2.0 / std::numbers::pi) * std::min(half_mm, half_turn_))

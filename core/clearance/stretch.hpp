@@ -10,6 +10,11 @@
 // q(a, b, h) = min of a x + b x^2 / 2 over |x| <= h. A helix of plan radius R, c = pitch / 2 pi,
 // rho = sqrt(R^2 + c^2) has J = R / rho^3, and X + l X' is again a coaxial helix, of radius
 // R sqrt(1 + (l / rho)^2).
+//
+// A point that keeps its place in the section (its axes turn as rolling/pose.hpp says) runs beside the centreline. On a
+// helix it runs along a coaxial helix. On the sprung arc its rotation with the springing is known to first order only, on
+// the spans the direction as a cubic from station to station: what is left of second order is `loose_per_mm`, by which
+// every bound above is less by loose h^2 / 2.
 #pragma once
 
 #include <Eigen/Core>
@@ -24,6 +29,13 @@ struct BoundedPoint {
   double second_bound_per_mm;
   double third_bound_per_mm2;  // infinite where the second derivative is not known or jumps
   double chord_radius_mm;      // of a helix; infinite for other curves
+  double loose_per_mm = 0.0;   // counted in `second_bound_per_mm`, not in `third_bound_per_mm2`
+};
+
+// A point of the section, or of the straight that continues it.
+struct SectionPoint {
+  Eigen::Vector2d across;  // inward, along the shafts
+  double ahead_mm = 0.0;
 };
 
 class Stretch {
@@ -41,6 +53,9 @@ class Stretch {
   // The end of a straight of `length_mm` that continues the centreline from a point of it, as that point
   // moves along the stretch: X + length X'. Only for free arc and coil.
   [[nodiscard]] BoundedPoint ahead(const BoundedPoint& from, double length_mm) const;
+
+  // A point fixed in the section, as the section moves along the stretch. Ahead only for free arc and coil.
+  [[nodiscard]] BoundedPoint at(double lag_mm, const SectionPoint& point) const;
 
   // How far along X' a straight must be taken so that from every lag of the stretch it covers `length_mm`:
   // the length over a proved lower bound of |X'|, itself within 2e-5 of the least |X'| where that changes

@@ -1,6 +1,7 @@
 // How far and how high the growing part reaches: proved upper bounds.
 #pragma once
 
+#include <coilwright/clearance/section_box.hpp>
 #include <coilwright/clearance/stretch.hpp>
 #include <optional>
 #include <span>
@@ -11,6 +12,7 @@ namespace coilwright {
 struct SweptCourse {
   Stretch stretch;
   double straight_mm = 0.0;
+  SectionBox section{};  // with edges: its rectangle instead of the centreline
 };
 
 // The largest distance of the centreline from the z axis of F, and its largest z: upper bounds, at most

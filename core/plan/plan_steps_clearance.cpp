@@ -140,7 +140,7 @@ void plan_clearance(Plan& plan, const RollingSetup& setup, const std::vector<Rol
     const ClearanceScene scene = clearance_scene(*plan.pose, plan.blank, plan.job.stock.section, {});
     clearance.most_turns_under_ceiling =
         most_turns_under(*plan.pose,
-                         {scene.tube_radius_mm, scene.front_end_mm, scene.rolled_mm - plan.blank.developed.mm()},
+                         {scene.tube_radius_mm, scene.front_end_mm, scene.rolled_mm - plan.blank.developed.mm(), scene.section},
                          plan.job.machine.room.ceiling->mm());
   }
   conclude_clearance(plan, std::move(clearance));

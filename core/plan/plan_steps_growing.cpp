@@ -92,6 +92,28 @@ bool raising(const BlankOfPart& made, const GrowingStep& step) {
   return middle > made.raised_from_mm && middle < made.raised_to_mm;
 }
 
+// How the bar lies in the rolls while a segment is in the bend: turned by all the bends before it.
+double turned_rad(const BlankOfPart& made, std::size_t segment) {
+  double turned = 0.0;
+  for (std::size_t i = 0; i <= segment; ++i) turned += made.line.segments()[i].bend_turned_rad;
+  return turned;
+}
+
+// How the section lies in every segment: as it lay in the rolls while the segment was formed, at its start. The binormal
+// of the blank, told from its leading end, points down. The straight front end goes on as what it continues.
+std::vector<Eigen::Matrix2d> section_in(const BlankOfPart& made, const std::vector<HeldSegment>& held) {
+  std::vector<Eigen::Matrix2d> lies;
+  for (std::size_t i = 0; i < made.like.size(); ++i) {
+    const bool front = made.pieces[i] == Piece::front_end && i + 1 < made.like.size();
+    const HeldPlace& place = held[made.like[front ? i + 1 : i]].front();
+    Eigen::Matrix2d in_segment = Eigen::Rotation2Dd(turned_rad(made, i)).toRotationMatrix();
+    if (place.bent) in_segment = Eigen::Matrix2d(place.bent->section_in_helix() * in_segment);
+    in_segment.row(1) *= -1.0;
+    lies.push_back(in_segment);
+  }
+  return lies;
+}
+
 class StepWriter {
  public:
   StepWriter(const Plan& plan, const RollingSetup& setup, const FedPart& blank, const BlankOfPart& made, Astray astray)
@@ -170,6 +192,7 @@ class StepWriter {
     if (nearer.bent) step.bent = astray_.part_y_mm == 0.0 ? nearer.bent
                                  : std::make_shared<const PosedPart>(nearer.bent->shifted({0.0, astray_.part_y_mm, 0.0}));
     step.straight_y_mm = setup_.rolls.outer_radius_mm + setup_.rolls.outer_face_mm + astray_.part_y_mm;
+    step.section_turned_rad = turned_rad(made_, segment);
     step.span_in_mm = nearer.span_in_mm;
     step.span_out_mm = nearer.span_out_mm;
     const Contacts contacts =
@@ -213,6 +236,8 @@ Grown grow(const Plan& plan, const RollingSetup& setup, const FedPart& blank, co
   grown.scene.only_first = made.only_first;
   grown.scene.steps = writer.write(held);
   grown.scene.tube_radius_mm = 0.5 * plan.job.stock.section.outside_diameter().mm();
+  grown.scene.section = SectionBox::of(plan.job.stock.section);
+  grown.scene.section_in_segment = section_in(made, held);
   grown.scene.front_end_mm = plan.blank.flat_front.mm();
   double span_in = 0.0;
   for (const HeldSegment& segment : held)

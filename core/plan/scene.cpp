@@ -20,10 +20,15 @@ Obstacle solid_in_F(const Solid& solid, Hand hand, const Setting& setting) {
 
 // The way the stock may sit in a groove: this much of a contact is by design.
 double seat_play_mm(const Rolls& rolls, const Section& section) {
-  // The circle around a section that is not round reaches into the rolls beyond its faces.
-  const double circle = (section.outside_diameter() / 2.0 - std::min(section.outer_face(), section.inner_face())).mm();
   const double gap = rolls.groove ? std::max(0.0, (*rolls.groove - section.outside_diameter()).mm()) : 0.0;
-  return gap + circle + std::max(rolls.exit_play_up.mm(), rolls.exit_play_down.mm()) + groove_cover_mm(rolls);
+  return gap + std::max(rolls.exit_play_up.mm(), rolls.exit_play_down.mm()) + groove_cover_mm(rolls);
+}
+
+// By how much more than its face a section that is not round, turned with the coil, reaches toward the exit roll. What it
+// really does there, held by the rolls' flat faces, is not known.
+double turned_at_exit_mm(const Contacts& contacts, const Section& section) {
+  if (section.round()) return 0.0;
+  return std::max(0.0, SectionBox::of(section).reach_along_mm(contacts.toward_exit_roll) - section.outer_face().mm());
 }
 
 // Horizontal axis, square to the tube in plan, touching it from below. As wide as two diameters of stock:
@@ -33,13 +38,18 @@ Obstacle outboard_roll_under(const Contacts::Outboard& contact, const Section& s
   const Vector3d t = at.d1.normalized();
   const Vector3d across = Vector3d::UnitZ().cross(t).normalized();
   const double stock_radius = 0.5 * section.outside_diameter().mm();
-  const double drop = (radius.mm() + section.above_centroid().mm()) / std::hypot(t.x(), t.y());
+  // How far the section, as it lies there, reaches down square to the tube.
+  const Vector3d down = -t.cross(across);
+  const double below = section.round() ? section.above_centroid().mm()
+                                       : SectionBox::of(section).reach_along_mm(
+                                             {down.dot(contact.axes.inward), down.dot(contact.axes.shafts)});
+  const double drop = (radius.mm() + below) / std::hypot(t.x(), t.y());
   const Vector3d middle = at.p - drop * Vector3d::UnitZ();
   const double half_width = 2.0 * stock_radius;
   return {"outboard roll",
           {Cylinder{middle - half_width * across, middle + half_width * across, radius.mm()}},
           contact.lag_mm,
-          0.5 + (section.outside_diameter() / 2.0 - section.above_centroid()).mm()};
+          0.5};
 }
 
 }  // namespace
@@ -47,7 +57,13 @@ Obstacle outboard_roll_under(const Contacts::Outboard& contact, const Section& s
 Contacts Contacts::of(const PosedPart& part) {
   Contacts contacts{part.span_in_mm(), part.span_out_mm(), std::nullopt};
   const double outboard = part.outboard_lag_mm();
-  if (outboard > part.span_out_mm()) contacts.outboard = Outboard{outboard, part.at(Stage::coil, outboard)};
+  if (outboard > part.span_out_mm())
+    contacts.outboard = Outboard{outboard, part.at(Stage::coil, outboard), part.section_axes(Stage::coil, outboard)};
+  const double exit = part.span_out_mm();
+  const Stage behind = contacts.outboard ? Stage::arc : Stage::coil;
+  const Vector3d outward = -part.section_axes(Stage::spans, exit).inward;
+  const PosedPart::SectionAxes axes = part.section_axes(behind, exit);
+  contacts.toward_exit_roll = {outward.dot(axes.inward), outward.dot(axes.shafts)};
   return contacts;
 }
 
@@ -59,7 +75,7 @@ std::vector<Obstacle> scene_around(const Machine& machine, Hand hand, const Cont
   const Length axis_y = rolls.outer_radius + section.depth() + rolls.centre_radius - setting.travel;
   const auto roll = [&](const char* name, RollPlace place, double lag) {
     std::vector<Shape> bodies = roll_bodies(rolls, place, axis_y);
-    scene.push_back({name, std::move(bodies), lag, play});
+    scene.push_back({name, std::move(bodies), lag, play + (place == RollPlace::exit ? turned_at_exit_mm(contacts, section) : 0.0)});
   };
   roll("entry roll", RollPlace::entry, -contacts.span_in_mm);
   roll("centre roll", RollPlace::centre, 0.0);
@@ -79,6 +95,7 @@ ClearanceScene clearance_scene(const PosedPart& part, const Blank& blank, const 
   ClearanceScene scene;
   scene.part = &part;
   scene.tube_radius_mm = 0.5 * section.outside_diameter().mm();
+  scene.section = SectionBox::of(section);
   scene.coil_to_mm = (blank.trim_back + blank.developed).mm();
   scene.rolled_mm = blank.rolled().mm();
   scene.front_end_mm = blank.flat_front.mm();

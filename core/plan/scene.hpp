@@ -19,9 +19,12 @@ struct Contacts {
   struct Outboard {
     double lag_mm;
     CurvePoint at;  // of the centreline there
+    PosedPart::SectionAxes axes;
   };
   double span_in_mm, span_out_mm;
   std::optional<Outboard> outboard;  // none: nothing carries the part there
+  // At the exit roll: toward it, by the axes of the section as it has turned with the coil by there. Inward is (1, 0).
+  Eigen::Vector2d toward_exit_roll{-1.0, 0.0};
 
   static Contacts of(const PosedPart& part);
 };

@@ -37,7 +37,9 @@ PosedPart incoming_bent(const PosedPart& rolling, const Helix& before) {
   X.rotate(AngleAxisd(std::numbers::pi, Vector3d::UnitX()));
   X.rotate(AngleAxisd(alpha, Vector3d::UnitY()));
   const Isometry3d X_FC = X * screwed_on(before, entry.lag_mm / before.arc_per_radian_mm()).inverse();
-  return PosedPart({before, std::move(spans), {}, entry.lag_mm, X_FC, X_FC, 0.0, 0.0});
+  PosedPart::Spec spec{before, std::move(spans), {}, entry.lag_mm, X_FC, X_FC, 0.0, 0.0};
+  spec.upright_lag_mm = spec.outboard_lag_mm;
+  return PosedPart(std::move(spec));
 }
 
 }  // namespace coilwright

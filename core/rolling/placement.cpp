@@ -65,7 +65,8 @@ PosedPart place_part(const Helix& helix, const MomentCurvature& law, const RollG
   RaisedArc::Field field = arc->under(lift->outboard_force.newtons(), lift->exit_vertical_force.newtons());
   // The loads are vertical, so the displacement is used as it comes, not turned with the lean.
   for (PosedPart::Node& node : field.nodes)
-    node = {node.lag_mm, base.turn * node.u, base.turn * node.du, base.turn * node.ddu};
+    node = {node.lag_mm,           base.turn * node.u,      base.turn * node.du,
+            base.turn * node.ddu,  base.turn * node.turned, base.turn * node.dturned};
   // The table starts at the last node before the exit contact.
   while (field.nodes.size() > 2 && field.nodes[1].lag_mm <= rolling.span_out_mm) field.nodes.erase(field.nodes.begin());
   spec.elastic = std::move(field.nodes);

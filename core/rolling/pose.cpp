@@ -51,6 +51,33 @@ CurvePoint displacement(const std::vector<PosedPart::Node>& nodes, double lag_mm
   return out;
 }
 
+// A quantity over a piece of length h by its values and rates at both ends: a cubic, within its Bezier points as its
+// derivatives are within theirs.
+double size_of(double value) { return std::abs(value); }
+double size_of(const Eigen::Vector3d& value) { return value.norm(); }
+template <class Value>
+struct TurningPiece {
+  Value a, da, b, db;
+  double h;
+  [[nodiscard]] Value second_at_start() const { return (6.0 / (h * h)) * (b - a) - (1.0 / h) * (4.0 * da + 2.0 * db); }
+  [[nodiscard]] Value second_at_end() const { return (1.0 / h) * (2.0 * da + 4.0 * db) - (6.0 / (h * h)) * (b - a); }
+  [[nodiscard]] PosedPart::Turning<Value> at(double x) const {
+    const double x2 = x * x, x3 = x2 * x;
+    const Value step = b - a;
+    return {a + (3 * x2 - 2 * x3) * step + h * ((x3 - 2 * x2 + x) * da + (x3 - x2) * db),
+            ((6 * x - 6 * x2) / h) * step + (3 * x2 - 4 * x + 1) * da + (3 * x2 - 2 * x) * db};
+  }
+  [[nodiscard]] PosedPart::TurningBounds bounds() const {
+    const Value c = a + (h / 3.0) * da, d = b - (h / 3.0) * db, rate = (3.0 / h) * (b - a) - da - db;
+    return {std::max({size_of(a), size_of(c), size_of(d), size_of(b)}), std::max({size_of(da), size_of(rate), size_of(db)}),
+            std::max(size_of(second_at_start()), size_of(second_at_end()))};
+  }
+};
+template <class Value>
+TurningPiece<Value> turning(const Value& a, const Value& da, const Value& b, const Value& db, double h) {
+  return {a, da, b, db, h};
+}
+
 CurvePoint on_helix(const Helix& helix, const Eigen::Isometry3d& X, double lag_mm) {
   const double theta = lag_mm / helix.arc_per_radian_mm();
   return {X * helix.point_C(theta), X.linear() * helix.tangent_C(theta),
@@ -79,6 +106,7 @@ PosedPart::PosedPart(Spec spec) : spec_(std::move(spec)), spans_second_bound_(0.
   for (std::size_t i = 0; i + 1 < spec_.elastic.size(); ++i)
     sprung_first_bound_ = std::max(sprung_first_bound_, std::max(spec_.elastic[i].du.norm(), spec_.elastic[i + 1].du.norm()) +
                                                             0.5 * (spec_.elastic[i + 1].lag_mm - spec_.elastic[i].lag_mm) * bends);
+  find_section();
 }
 
 CurvePoint PosedPart::at(Stage stage, double lag_mm) const {
@@ -108,6 +136,79 @@ Stage PosedPart::stage_at(double lag_mm) const {
   if (lag_mm < -span_in_mm()) return Stage::stock;
   if (lag_mm < span_out_mm()) return Stage::spans;
   return lag_mm < outboard_lag_mm() ? Stage::arc : Stage::coil;
+}
+
+PosedPart::Turning<double> PosedPart::spans_direction(double lag_mm) const {
+  const auto [i, x] = bracket(spec_.spans, lag_mm);
+  const Station &a = spec_.spans[i], &b = spec_.spans[i + 1];
+  return turning(a.direction_rad, a.curvature_per_mm, b.direction_rad, b.curvature_per_mm, b.lag_mm - a.lag_mm).at(x);
+}
+
+PosedPart::Turning<Eigen::Vector3d> PosedPart::arc_turned(double lag_mm) const {
+  if (spec_.elastic.empty()) return {Eigen::Vector3d::Zero(), Eigen::Vector3d::Zero()};
+  const auto [i, x] = bracket(spec_.elastic, lag_mm);
+  const Node &a = spec_.elastic[i], &b = spec_.elastic[i + 1];
+  return turning(a.turned, a.dturned, b.turned, b.dturned, b.lag_mm - a.lag_mm).at(x);
+}
+
+void PosedPart::find_section() {
+  const std::vector<Station>& spans = spec_.spans;
+  inward_side_ = std::cos(spans.back().direction_rad) < 0.0 ? -1.0 : 1.0;
+  const auto with = [](TurningBounds& most, const TurningBounds& piece) {
+    // The rounding of cubics of a few rad.
+    constexpr double reserve = 1.0 + 1e-9;
+    most.value = std::max(most.value, reserve * piece.value);
+    most.rate = std::max(most.rate, reserve * piece.rate);
+    most.change = std::max(most.change, reserve * piece.change);
+  };
+  for (std::size_t i = 0; i + 1 < spans.size(); ++i)
+    with(spans_turning_, turning(spans[i].direction_rad, spans[i].curvature_per_mm, spans[i + 1].direction_rad,
+                                 spans[i + 1].curvature_per_mm, spans[i + 1].lag_mm - spans[i].lag_mm)
+                             .bounds());
+  const std::vector<Node>& nodes = spec_.elastic;
+  for (std::size_t i = 0; i + 1 < nodes.size(); ++i)
+    with(arc_turning_, turning(nodes[i].turned, nodes[i].dturned, nodes[i + 1].turned, nodes[i + 1].dturned,
+                               nodes[i + 1].lag_mm - nodes[i].lag_mm)
+                           .bounds());
+  // Level and upright, on the side of the normal and with the shafts' way up; a helix that leaves upward has no level side.
+  const double theta = spec_.upright_lag_mm / spec_.helix.arc_per_radian_mm();
+  const Eigen::Matrix3d R = spec_.X_FC_unsprung.linear();
+  const Eigen::Vector3d t = R * spec_.helix.tangent_C(theta), n = R * spec_.helix.normal_C(theta), b = t.cross(n);
+  const Eigen::Vector3d level = Eigen::Vector3d::UnitZ().cross(t);
+  constexpr double upward = 0.01;  // half a degree
+  if (level.norm() < upward) return;
+  const Eigen::Vector3d inward = (level.dot(n) < 0.0 ? -level : level).normalized();
+  const Eigen::Vector3d up = t.cross(level).normalized();
+  section_in_helix_ << inward.dot(n), up.dot(n), inward.dot(b), up.dot(b);
+}
+
+PosedPart::SectionAxes PosedPart::section_axes(Stage stage, double lag_mm) const {
+  switch (stage) {
+    case Stage::stock: {
+      const Eigen::Vector3d t = at(stage, lag_mm).d1;
+      const Eigen::Vector3d left = Eigen::Vector3d::UnitZ().cross(t).normalized();
+      return {inward_side_ * left, t.cross(left)};
+    }
+    case Stage::spans: {
+      const double direction = spans_direction(lag_mm).value;
+      return {inward_side_ * Eigen::Vector3d(-std::sin(direction), std::cos(direction), 0.0), Eigen::Vector3d::UnitZ()};
+    }
+    case Stage::arc:
+    case Stage::coil: {
+      const double theta = lag_mm / spec_.helix.arc_per_radian_mm();
+      const Eigen::Matrix3d R = (stage == Stage::arc ? spec_.X_FC_unsprung : spec_.X_FC).linear();
+      const Eigen::Vector3d n = R * spec_.helix.normal_C(theta), b = (R * spec_.helix.tangent_C(theta)).cross(n);
+      const Eigen::Matrix2d& W = section_in_helix_;
+      SectionAxes axes{W(0, 0) * n + W(1, 0) * b, W(0, 1) * n + W(1, 1) * b};
+      if (stage == Stage::arc) {
+        const Eigen::Vector3d turned = arc_turned(lag_mm).value;
+        axes.inward += turned.cross(axes.inward);
+        axes.shafts += turned.cross(axes.shafts);
+      }
+      return axes;
+    }
+  }
+  throw InternalError("unknown stage");
 }
 
 PosedPart PosedPart::shifted(const Eigen::Vector3d& by) const {

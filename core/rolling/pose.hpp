@@ -12,6 +12,11 @@
 //     >= outboard_lag           the finished helix, rigid
 // Steady rolling: every cross-section follows the same curve, so a point that left P2 a length w ago
 // stands at lag w whatever the fed length.
+//
+// A section that is not round lies in the rolls with its depth level and the shafts' way upright, also where the plane
+// of the bend leans sideways: flat faces cannot turn there. It is formed so, and what is formed is rigid: from the bend
+// point on the section keeps its angle to normal and binormal of the helix, and turns with them about the coil's axis.
+// On the spans it turns with their direction, on the sprung arc by the linear rotation of its springing besides.
 #pragma once
 
 #include <Eigen/Core>
@@ -42,6 +47,8 @@ class PosedPart {
   struct Node {
     double lag_mm;
     Eigen::Vector3d u, du, ddu;
+    // The rotation of the section and its derivative by length.
+    Eigen::Vector3d turned = Eigen::Vector3d::Zero(), dturned = Eigen::Vector3d::Zero();
   };
   struct Spec {
     Helix helix;                        // right hand, as finished
@@ -54,6 +61,7 @@ class PosedPart {
     double arc_third_bound_per_mm2;     // and of the third derivative
     double delta_rad = 0.0;             // turn in plan that joins the helix to the loaded span
     double stock_slope_rad = 0.0;       // of the incoming stock along the feed, upward; it ends at z = 0 at P1
+    double upright_lag_mm = 0.0;        // where on the unsprung helix the section lies level and upright
   };
   explicit PosedPart(Spec spec);
 
@@ -81,6 +89,33 @@ class PosedPart {
     const double curvature = spec_.helix.curvature().per_mm();
     return spec_.arc_third_bound_per_mm2 - curvature * std::hypot(curvature, spec_.helix.torsion().per_mm());
   }
+  [[nodiscard]] const Eigen::Isometry3d& X_FC_unsprung() const { return spec_.X_FC_unsprung; }
+
+  // The directions of the section at a lag: its depth, toward the inside of the bend, and the way along the shafts. Unit
+  // and square to the centreline but for what springing turns.
+  struct SectionAxes {
+    Eigen::Vector3d inward, shafts;
+  };
+  [[nodiscard]] SectionAxes section_axes(Stage stage, double lag_mm) const;
+  // Takes (inward, along the shafts) to (normal, binormal) of the helix, as it is the same all along it.
+  [[nodiscard]] const Eigen::Matrix2d& section_in_helix() const { return section_in_helix_; }
+  // A quantity with its derivative by lag.
+  template <class Value>
+  struct Turning {
+    Value value, rate;
+  };
+  // The direction in plan of the loaded spans: between stations the cubic that meets direction and curvature at both,
+  // and proved bounds of its first and second derivative.
+  [[nodiscard]] Turning<double> spans_direction(double lag_mm) const;
+  struct TurningBounds {
+    double value = 0.0, rate = 0.0, change = 0.0;
+  };
+  [[nodiscard]] const TurningBounds& spans_turning() const { return spans_turning_; }
+  // The rotation of the section by the springing of the arc, likewise; zero without springing.
+  [[nodiscard]] Turning<Eigen::Vector3d> arc_turned(double lag_mm) const;
+  [[nodiscard]] const TurningBounds& arc_turning() const { return arc_turning_; }
+  // 1 where inward lies to the left of growing lag, -1 to the right (bent stock, walked against the feed).
+  [[nodiscard]] double inward_side() const { return inward_side_; }
 
   // The same part moved as a whole by a vector of F.
   [[nodiscard]] PosedPart shifted(const Eigen::Vector3d& by) const;
@@ -88,8 +123,13 @@ class PosedPart {
   [[nodiscard]] PosedPart sunk(double by_mm) const;
 
  private:
+  void find_section();
+
   Spec spec_;
   double spans_second_bound_, sprung_first_bound_ = 0.0;
+  Eigen::Matrix2d section_in_helix_ = Eigen::Matrix2d::Identity();
+  double inward_side_ = 1.0;
+  TurningBounds spans_turning_, arc_turning_;
 };
 
 }  // namespace coilwright

@@ -112,8 +112,9 @@ RaisedArc::Field RaisedArc::under(double F, double V) const {
   double largest_rotation = 0.0;
   const auto store = [&](double theta, double exit_force) {
     const auto [r, t] = place(theta);
-    field.nodes.push_back({rho * theta, u, rotation.cross(t),
-                           rotation_rate(t, moment(r, F, exit_force)).cross(t) + kappa * rotation.cross(normal(theta))});
+    const Vector3d rate = rotation_rate(t, moment(r, F, exit_force));
+    field.nodes.push_back(
+        {rho * theta, u, rotation.cross(t), rate.cross(t) + kappa * rotation.cross(normal(theta)), rotation, rate});
   };
   store(0.0, V);
   for (int part = 0; part < parts_before + parts_beyond; ++part) {

@@ -169,7 +169,7 @@ TEST_CASE("the bounds of a patch hold at every place of a box", "[clearance][bou
     for (const FedPatch& patch : patches) {
       const bool cones = std::holds_alternative<ConeSegment>(part.segments()[patch.bend_segment()].shape) ||
                          std::holds_alternative<ConeSegment>(part.segments()[patch.part_segment()].shape);
-      const Vector2d offset = cones ? Vector2d(0, 0) : Vector2d(dice.between(-40, 40), dice.between(-40, 40));
+      const Vector2d offset = i % 4 == 0 ? Vector2d(0, 0) : Vector2d(dice.between(-40, 40), dice.between(-40, 40));
       PatchBox box = patch.whole();
       for (int halvings = static_cast<int>(dice.between(0, 14)); halvings > 0; --halvings) {
         const bool s = dice.between(0, 1) < 0.5;
@@ -327,7 +327,7 @@ TEST_CASE("a rectangle is as near as the nearest of its points", "[clearance][or
                                                                            half.cwiseProduct(Vector2d(x / 3.0, y / 3.0))))
                                               .distance_mm);
     }
-    CHECK(found.lower_mm <= std::max(0.0, sampled) + 1e-9);
+    CHECK(found.lower_mm <= sampled + 1e-9);
     CHECK(found.upper_mm >= sampled - 60.0);  // half a step of the samples
   }
 }
