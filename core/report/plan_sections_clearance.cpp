@@ -189,7 +189,8 @@ void clearance_section(TextPage& page, const Plan& plan) {
                                             short_number(plan.coil.turns(), 3) + ")");
   if (result.self_mm)
     page.row("To itself", gap_text(*result.self_mm, show) +
-                              (result.self_at_end ? " (at an end of the part, not turn to turn)" : ""));
+                              (result.self_at_end ? " (at an end of the part, not turn to turn)" : "") +
+                              (plan.job.stock.section.round() ? "" : ", for the circle around the section"));
   if (result.stock_mm) page.row("To the incoming stock", gap_text(*result.stock_mm, show));
   for (const std::string& piece : clearance.not_checked) page.row("NOT CHECKED", piece, Tone::warning);
   moments_lines(page, clearance, show);
