@@ -1,5 +1,6 @@
 #include <algorithm>
 #include <cmath>
+#include <coilwright/clearance/box_search.hpp>
 #include <coilwright/quantity/require.hpp>
 #include <limits>
 #include <numbers>
@@ -64,16 +65,47 @@ GrowingPart::GrowingPart(const Subject& subject) : subject_(subject) {
     if (formed_.empty() || lag > formed_.back().lag_mm) formed_.push_back(ring_at(lag));
 }
 
-double GrowingPart::to_solids(const Vector3d& p_F, double lag_mm, Stretch stretch) const {
+std::optional<SectionDirections> GrowingPart::lies_at(const PosedPart& part, double lag_mm) const {
+  if (subject_.section.empty() || !subject_.one_helix()) return std::nullopt;
+  const PosedPart::SectionAxes axes = part.section_axes(part.stage_at(lag_mm), lag_mm);
+  return SectionDirections{axes.inward, axes.shafts};
+}
+
+std::optional<SectionDirections> GrowingPart::placed_section(const std::optional<SectionDirections>& lies_F) const {
+  if (!lies_F) return std::nullopt;
+  return SectionDirections{placed(subject_, lies_F->inward), placed(subject_, lies_F->shafts)};
+}
+
+double GrowingPart::to_solids(const Vector3d& p_F, double lag_mm, Stretch stretch,
+                              const std::optional<SectionDirections>& lies_F) const {
+  const bool with_section = lies_F && subject_.box.has_edges();
+  SearchBox box;
+  if (with_section) {
+    const auto in_space = [&](const Eigen::Vector2d& at) -> Vector3d { return at.x() * lies_F->inward + at.y() * lies_F->shafts; };
+    const Eigen::Matrix2d edges = subject_.box.edges();
+    box.centre = p_F + in_space(subject_.box.middle());
+    box.axes[0] = in_space(edges.col(0));
+    box.axes[1] = in_space(edges.col(1));
+  }
+  const auto distance = [&](const ConvexBody& body) {
+    if (!with_section) return body.distance(p_F).distance_mm - subject_.tube_radius_mm;
+    constexpr double enough_mm = 0.05;  // for a colour
+    BoxSearch search(
+        box, Depth::signed_distance, [&](const Vector3d& x) { return body.distance(box.at(x)); },
+        [&](const Vector3d& g, double at_centre) { return at_centre - box.slope(g).cwiseAbs().sum(); }, enough_mm,
+        [](double) { return false; });
+    search.run(Vector3d::Zero());
+    return search.least() - subject_.box.rounding_mm;
+  };
   double least = std::numeric_limits<double>::infinity();
   for (std::size_t i = 0; i < bodies_.size(); ++i) {
     if (const auto& touches = subject_.machine[i].touches_lag_mm) {
       const bool before_or_at = lag_mm <= touches->second;
       if (before_or_at && (stretch == Stretch::front_end || lag_mm >= touches->first)) continue;
     }
-    for (const ConvexBody& body : bodies_[i]) least = std::min(least, body.distance(p_F).distance_mm);
+    for (const ConvexBody& body : bodies_[i]) least = std::min(least, distance(body));
   }
-  return least - subject_.tube_radius_mm;
+  return least;
 }
 
 double GrowingPart::to_anything(const Vector3d& p_M, const PartRings& part) const {
@@ -91,7 +123,9 @@ double GrowingPart::to_anything(const Vector3d& p_M, const PartRings& part) cons
 
 Ring GrowingPart::ring_at(double lag_mm) const {
   const CurvePoint at = curve_at(subject_, lag_mm);
-  return {placed(subject_, at.p), placed(subject_, at.d1.normalized()), to_solids(at.p, lag_mm, Stretch::formed), lag_mm};
+  const auto lies = lies_at(*subject_.part, lag_mm);
+  return {placed(subject_, at.p), placed(subject_, at.d1.normalized()), to_solids(at.p, lag_mm, Stretch::formed, lies), lag_mm,
+          placed_section(lies)};
 }
 
 // Turn against turn: only rings half a turn to a turn and a half apart can be the nearest.
@@ -172,17 +206,18 @@ std::vector<Ring> GrowingPart::stock_at(double fed_mm) const {
   if (!subject_.bent_stock) return {ring_at(-entry - left), spans_.front()};
   // From the entry contact against the feed: what is bent, and the flat back end.
   const PosedPart& in = *subject_.bent_stock;
-  const auto ring = [&](const Vector3d& p, const Vector3d& t, double lag) {
-    return Ring{placed(subject_, p), placed(subject_, -t), to_solids(p, -lag, Stretch::formed), -lag};
+  const auto ring = [&](const Vector3d& p, const Vector3d& t, double lag, double bent_lag) {
+    const auto lies = lies_at(in, bent_lag);
+    return Ring{placed(subject_, p), placed(subject_, -t), to_solids(p, -lag, Stretch::formed, lies), -lag, placed_section(lies)};
   };
   std::vector<Ring> rings{spans_.front()};
   const double bent_to = std::max(entry, entry + left - subject_.back_mm), turn = ring_turn_rad * in.helix().arc_per_radian_mm();
   if (bent_to > entry)
     for (const double lag : evenly(entry, bent_to, turn))
-      if (const CurvePoint at = in.at(Stage::coil, lag); lag > entry) rings.push_back(ring(at.p, at.d1.normalized(), lag));
+      if (const CurvePoint at = in.at(Stage::coil, lag); lag > entry) rings.push_back(ring(at.p, at.d1.normalized(), lag, lag));
   const CurvePoint end = in.at(Stage::coil, bent_to);
   const Vector3d t = end.d1.normalized();
-  rings.push_back(ring(end.p + (entry + left - bent_to) * t, t, entry + left));
+  rings.push_back(ring(end.p + (entry + left - bent_to) * t, t, entry + left, bent_to));
   std::reverse(rings.begin(), rings.end());
   return rings;
 }
@@ -209,9 +244,11 @@ PartRings GrowingPart::helix_at(double fed_mm) const {
   if (straight > 0.0) {
     const CurvePoint tip = curve_at(subject_, lead);
     const Vector3d t = tip.d1.normalized();
+    const auto lies = lies_at(part, lead);
     for (const double x : evenly(0.0, straight, std::max(straight / 40.0, subject_.tube_radius_mm / 2.0))) {
       const Vector3d p = tip.p + x * t;
-      front.push_back({placed(subject_, p), placed(subject_, t), to_solids(p, lead, Stretch::front_end), lead + x});
+      front.push_back({placed(subject_, p), placed(subject_, t), to_solids(p, lead, Stretch::front_end, lies), lead + x,
+                       placed_section(lies)});
     }
   }
 

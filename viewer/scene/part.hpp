@@ -40,7 +40,12 @@ class GrowingPart {
   enum class Stretch { formed, front_end };
   // `lag_mm` decides which rolls are touched there by design; for the straight front end it is the lag of the
   // leading end, which is still being guided on to the rolls ahead of it.
-  [[nodiscard]] double to_solids(const Eigen::Vector3d& p_F, double lag_mm, Stretch stretch) const;
+  // Of the section where it is told how it lies (in F), else of the circle around it.
+  [[nodiscard]] double to_solids(const Eigen::Vector3d& p_F, double lag_mm, Stretch stretch,
+                                 const std::optional<SectionDirections>& lies_F = {}) const;
+  // How the section of a helix lies at a lag, in F; none for round stock, and for a part by itself.
+  [[nodiscard]] std::optional<SectionDirections> lies_at(const PosedPart& part, double lag_mm) const;
+  [[nodiscard]] std::optional<SectionDirections> placed_section(const std::optional<SectionDirections>& lies_F) const;
   [[nodiscard]] Ring ring_at(double lag_mm) const;
   void to_itself(std::vector<Ring>& rings) const;
   [[nodiscard]] PartRings helix_at(double fed_mm) const;

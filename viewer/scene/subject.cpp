@@ -178,6 +178,7 @@ Subject subject_of(const Plan& plan) {
   s.part = plan.pose;
   s.tube_radius_mm = 0.5 * plan.job.stock.section.outside_diameter().mm();
   constexpr double chord_rise_mm = 0.2;
+  s.box = SectionBox::of(plan.job.stock.section);
   if (!plan.job.stock.section.round()) s.section = plan.job.stock.section.outline().points(chord_rise_mm);
   s.front_mm = plan.blank.flat_front.mm();
   s.start_up_mm = (plan.blank.start_up() + plan.blank.trim_front).mm();

@@ -12,6 +12,7 @@
 #include <string>
 #include <utility>
 #include <vector>
+#include <coilwright/clearance/section_box.hpp>
 #include <viewer/scene/sweep.hpp>
 
 namespace coilwright::view {
@@ -61,6 +62,7 @@ struct Subject {
   [[nodiscard]] bool one_helix() const { return !several && !growth; }
   double tube_radius_mm = 0.0;  // half the outside diameter of round stock, or of the circle around the section
   SectionLoops section;         // of stock that is not round
+  SectionBox box;               // as clearance takes the section
 
   // Lengths of the blank (rolling/blank.hpp): what is where at a given fed length.
   double front_mm = 0.0;     // straight front end

@@ -98,7 +98,10 @@ vtkSmartPointer<vtkPolyData> swept_section(const std::vector<Ring>& rings, const
   SweptMesh swept;
   std::vector<RingAxes> axes;
   for (const Ring& ring : rings) axes.push_back(ring_axes(ring.tangent, axes.empty() ? std::nullopt : std::optional(axes.back())));
-  const auto in_space = [&](std::size_t i, double x, double y) -> Eigen::Vector3d { return inward * y * axes[i].side + x * axes[i].up; };
+  const auto in_space = [&](std::size_t i, double x, double y) -> Eigen::Vector3d {
+    if (const auto& lies = rings[i].section) return y * lies->inward + x * lies->shafts;
+    return inward * y * axes[i].side + x * axes[i].up;
+  };
   const auto add = [&](std::size_t i, const std::array<double, 2>& at, const Eigen::Vector3d& normal) {
     return swept.point(rings[i].centre + in_space(i, at[0], at[1]), normal, rings[i].clearance_mm);
   };

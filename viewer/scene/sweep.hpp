@@ -11,11 +11,17 @@ class vtkPolyData;
 
 namespace coilwright::view {
 
+// How a section that is not round lies: its depth toward the inside of the bend, and the way along the shafts.
+struct SectionDirections {
+  Eigen::Vector3d inward, shafts;
+};
+
 // One cross-section: where, which way the tube runs there, and the clearance it is coloured by.
 struct Ring {
   Eigen::Vector3d centre, tangent;  // unit tangent
   double clearance_mm = 0.0;
   double lag_mm = 0.0;
+  std::optional<SectionDirections> section = {};  // none: upright
 };
 
 inline constexpr int tube_sides = 28;
@@ -37,7 +43,8 @@ vtkSmartPointer<vtkPolyData> swept_tube(const std::vector<Ring>& rings, double r
 // outside first and to the left, holes to the right.
 using SectionLoops = std::vector<std::vector<std::array<double, 2>>>;
 
-// The same for such a section. The inside of the bend lies on the side of the rings' `side` or opposite to it. Every
+// The same for such a section. It lies as its rings say, or else upright: the inside of the bend then lies on the side of
+// the rings' `side` or opposite to it, as it does for all rings as seen along them. Every
 // face has points of its own, so that edges are sharp; the ends are closed over, holes too.
 enum class InsideOfBend { at_side, opposite_side };
 vtkSmartPointer<vtkPolyData> swept_section(const std::vector<Ring>& rings, const SectionLoops& loops, InsideOfBend inside);
