@@ -153,7 +153,10 @@ TEST_CASE("places of a growing part keep the distance that was proved", "[sample
     REQUIRE(plan.has_value());
     REQUIRE(plan->part->growth);
     const PartGrowth& growth = *plan->part->growth;
-    const double thick = 0.5 * job->stock.section.outside_diameter().mm();
+    // Both sections are the same from all four sides, and neither part is turned over: which way is up does not matter.
+    const SectionBox box = SectionBox::of(job->stock.section);
+    REQUIRE(box.middle_mm.norm() < 1e-9);
+    const Eigen::Vector2d corner = box.half_edges_mm;
     // What does not move with the settings, by its own distance.
     std::vector<std::pair<std::string, ConvexBody>> still;
     for (const Solid& solid : job->machine.solids)
@@ -166,13 +169,17 @@ TEST_CASE("places of a growing part keep the distance that was proved", "[sample
         const double share = k / 6.0, fed = std::lerp(step.fed.fed_from_mm, step.fed.fed_to_mm, share);
         const Eigen::Isometry3d X_FP = growth.X_FP(fed);
         for (double along = 0.0; along < fed - step.span_out_mm; along += 25.0) {
-          const Eigen::Vector3d p = X_FP * growth.blank.frame(along).translation();
+          const Eigen::Isometry3d X = X_FP * growth.blank.frame(along);
           for (const auto& [solid, body] : still) {
             const auto found = std::find_if(plan->clearance->result.obstacles.begin(), plan->clearance->result.obstacles.end(),
                                             [&](const ObstacleClearance& o) { return o.part == solid; });
             REQUIRE(found != plan->clearance->result.obstacles.end());
             // Half a millimetre: a pose between two solved ones goes by length here, by azimuth along a taper there.
-            CHECK(body.distance(p).distance_mm - thick >= *found->least_mm - 0.5);
+            double least = std::numeric_limits<double>::infinity();
+            for (const double across : {-1.0, 1.0})
+              for (const double up : {-1.0, 1.0})
+                least = std::min(least, body.distance(X * Eigen::Vector3d(0.0, across * corner.x(), up * corner.y())).distance_mm);
+            CHECK(least - box.rounding_mm >= *found->least_mm - 0.5);
           }
         }
       }
