@@ -4,6 +4,7 @@
 #include <functional>
 #include <coilwright/quantity/length_text.hpp>
 #include <coilwright/quantity/number_text.hpp>
+#include <coilwright/report/shown.hpp>
 #include <viewer/scene/subject.hpp>
 
 namespace coilwright::view {
@@ -83,7 +84,7 @@ void add_clearance(Subject& subject, const Plan& plan, const std::function<std::
       }
 
   const std::string margin = "margin " + length(plan.clearance->margin.mm()) + ", standing uncertain by " +
-                             length(plan.clearance->pose_uncertainty_mm);
+                             fine_text(Length::mm(plan.clearance->pose_uncertainty_mm), plan.job.show);
   switch (plan.clearance->verdict) {
     case Verdict::clears:
       subject.answer = Answer::clears;
