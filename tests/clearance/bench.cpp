@@ -52,6 +52,18 @@ PosedPart sprung_part(const SprungSpec& spec) {
                     kappa / rho + 6.0 * spec.spring_mm / (span * span * span) * (1 + 1e-6)});
 }
 
+std::pair<double, double> lags_of(const ClearanceScene& scene, Piece piece) {
+  const double entry = -scene.part->span_in_mm(), exit = scene.part->span_out_mm();
+  switch (piece) {
+    case Piece::stock: return {entry - scene.stock_mm, entry};
+    case Piece::spans: return {entry, exit};
+    case Piece::coil: return {exit, scene.coil_to_mm};
+    case Piece::lead_arc: return {scene.coil_to_mm, scene.rolled_mm};
+    case Piece::front_end: return {exit, scene.rolled_mm};
+  }
+  return {entry, exit};
+}
+
 PosedPart forty_coil() {
   return rigid_part(Helix(Length::mm(300.0), Length::mm(60.0), Hand::right_screw), Eigen::Isometry3d::Identity());
 }

@@ -4,6 +4,7 @@
 #include <Eigen/Geometry>
 #include <algorithm>
 #include <cmath>
+#include <coilwright/clearance/clearance.hpp>
 #include <coilwright/clearance/shape_distance.hpp>
 #include <coilwright/rolling/pose.hpp>
 #include <cstddef>
@@ -11,6 +12,7 @@
 #include <cstdlib>
 #include <numbers>
 #include <random>
+#include <utility>
 #include <vector>
 
 namespace coilwright::bench {
@@ -101,6 +103,9 @@ struct SprungSpec {
   Eigen::Vector3d spring_direction{0.1, -0.2, 1.0};
 };
 PosedPart sprung_part(const SprungSpec& spec);
+
+// The lags between which a piece of a scene lies; of the front end, those that it is tangent at.
+std::pair<double, double> lags_of(const ClearanceScene& scene, Piece piece);
 
 // 40 solids around a 10-turn coil (helix R 300, pitch 60, from lag 0, upright), least gap 3 mm to a tube of
 // 48.3 mm: one half-space, the rest boxes, cylinders and frusta in turn.

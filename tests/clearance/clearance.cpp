@@ -34,12 +34,7 @@ double sampled(const ClearanceScene& scene, Piece piece, const std::vector<Shape
     for (const ConvexBody& body : bodies) least = std::min(least, body.distance(p).distance_mm - scene.tube_radius_mm);
   };
   const PosedPart& part = *scene.part;
-  const double entry = -part.span_in_mm(), exit = part.span_out_mm();
-  double from = entry - scene.stock_mm, to = entry;
-  if (piece == Piece::spans) from = entry, to = exit;
-  if (piece == Piece::coil) from = exit, to = scene.coil_to_mm;
-  if (piece == Piece::lead_arc) from = scene.coil_to_mm, to = scene.rolled_mm;
-  if (piece == Piece::front_end) from = exit, to = scene.rolled_mm;
+  const auto [from, to] = lags_of(scene, piece);
   const int steps = static_cast<int>((to - from) / step) + 1;
   for (int i = 0; i <= steps; ++i) {
     const CurvePoint c = part.at(std::min(from + (to - from) * i / steps, std::nextafter(to, from)));

@@ -57,6 +57,27 @@ std::unique_ptr<Told> told(const Helix& helix, const Eigen::Isometry3d& X_FC, do
   return result;
 }
 
+// The same part told as the one helix that it is.
+ClearanceScene as_one_helix(const Told& growing, double coil_mm, const SectionBox& section, const std::vector<Obstacle>& obstacles) {
+  ClearanceScene one;
+  one.part = growing.posed.get();
+  one.tube_radius_mm = section.reach_mm();
+  one.section = section;
+  one.coil_to_mm = coil_mm;
+  one.rolled_mm = coil_mm + ahead_mm;
+  one.front_end_mm = front_mm;
+  one.stock_mm = stock_mm;
+  one.flat_front_mm = front_mm;
+  one.obstacles = obstacles;
+  return one;
+}
+
+// Two proofs of one distance, each within the tolerance.
+void agree(std::optional<double> x, std::optional<double> y) {
+  REQUIRE(x.has_value() == y.has_value());
+  if (x) CHECK(*x == Approx(*y).margin(2 * tolerance));
+}
+
 std::optional<double> of(const ObstacleClearance& clearance, std::initializer_list<Piece> pieces) {
   std::optional<double> least;
   for (const Piece piece : pieces)
@@ -81,20 +102,8 @@ TEST_CASE("one helix told as several segments comes as near to everything as the
       obstacles.push_back({"solid " + std::to_string(k), {random_shape(dice, centre, k % 3)}, std::nullopt, 0.0});
     }
     const auto growing = told(helix, X_FC, coil_mm, obstacles);
-    ClearanceScene one;
-    one.part = growing->posed.get();
-    one.tube_radius_mm = radius;
-    one.coil_to_mm = coil_mm;
-    one.rolled_mm = coil_mm + ahead_mm;
-    one.front_end_mm = front_mm;
-    one.stock_mm = stock_mm;
-    one.flat_front_mm = front_mm;
-    one.obstacles = obstacles;
+    const ClearanceScene one = as_one_helix(*growing, coil_mm, SectionBox::round(radius), obstacles);
     const ClearanceResult a = certify(one, tolerance), b = certify(growing->scene, tolerance);
-    const auto agree = [](std::optional<double> x, std::optional<double> y) {
-      REQUIRE(x.has_value() == y.has_value());
-      if (x) CHECK(*x == Approx(*y).margin(2 * tolerance));
-    };
     for (std::size_t i = 0; i < obstacles.size(); ++i) {
       CAPTURE(i);
       agree(of(a.obstacles[i], {Piece::coil}), of(b.obstacles[i], {Piece::coil}));
@@ -139,21 +148,8 @@ TEST_CASE("so does one of stock that is not round, with its section", "[clearanc
     CHECK(std::abs(lies(0, 0)) < 0.9999);
     lies.row(1) *= -1.0;  // told from the leading end the binormal points down
     growing->scene.section_in_segment.assign(4, lies);
-    ClearanceScene one;
-    one.part = growing->posed.get();
-    one.tube_radius_mm = section.reach_mm();
-    one.section = section;
-    one.coil_to_mm = coil_mm;
-    one.rolled_mm = coil_mm + ahead_mm;
-    one.front_end_mm = front_mm;
-    one.stock_mm = stock_mm;
-    one.flat_front_mm = front_mm;
-    one.obstacles = obstacles;
+    const ClearanceScene one = as_one_helix(*growing, coil_mm, section, obstacles);
     const ClearanceResult a = certify(one, tolerance), b = certify(growing->scene, tolerance);
-    const auto agree = [](std::optional<double> x, std::optional<double> y) {
-      REQUIRE(x.has_value() == y.has_value());
-      if (x) CHECK(*x == Approx(*y).margin(2 * tolerance));
-    };
     for (std::size_t i = 0; i < obstacles.size(); ++i) {
       CAPTURE(i);
       for (const Piece piece : {Piece::coil, Piece::front_end, Piece::stock, Piece::spans})
