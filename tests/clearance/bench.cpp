@@ -52,6 +52,17 @@ PosedPart sprung_part(const SprungSpec& spec) {
                     kappa / rho + 6.0 * spec.spring_mm / (span * span * span) * (1 + 1e-6)});
 }
 
+ClearanceScene scene_of_lengths(const PosedPart& part, const SceneLengths& lengths, std::vector<Obstacle> obstacles) {
+  ClearanceScene scene;
+  scene.part = &part;
+  scene.coil_to_mm = lengths.coil_to_mm;
+  scene.rolled_mm = lengths.rolled_mm;
+  scene.stock_mm = lengths.stock_mm;
+  scene.front_end_mm = scene.flat_front_mm = 240.0;
+  scene.obstacles = std::move(obstacles);
+  return scene;
+}
+
 std::pair<double, double> lags_of(const ClearanceScene& scene, Piece piece) {
   const double entry = -scene.part->span_in_mm(), exit = scene.part->span_out_mm();
   switch (piece) {

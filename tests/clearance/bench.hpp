@@ -104,6 +104,11 @@ struct SprungSpec {
 };
 PosedPart sprung_part(const SprungSpec& spec);
 
+// A part with a straight front end of 240 mm, as long as said, among obstacles; how thick is left to say.
+struct SceneLengths {
+  double coil_to_mm, rolled_mm, stock_mm;
+};
+ClearanceScene scene_of_lengths(const PosedPart& part, const SceneLengths& lengths, std::vector<Obstacle> obstacles);
 // The lags between which a piece of a scene lies; of the front end, those that it is tangent at.
 std::pair<double, double> lags_of(const ClearanceScene& scene, Piece piece);
 

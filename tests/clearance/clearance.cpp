@@ -14,15 +14,8 @@ namespace {
 constexpr double tolerance = 0.01;
 
 ClearanceScene scene_of(const PosedPart& part, std::vector<Obstacle> obstacles) {
-  ClearanceScene scene;
-  scene.part = &part;
+  ClearanceScene scene = scene_of_lengths(part, {.coil_to_mm = 5000, .rolled_mm = 6500, .stock_mm = 3000}, std::move(obstacles));
   scene.tube_radius_mm = 21.2;
-  scene.coil_to_mm = 5000;
-  scene.rolled_mm = 6500;
-  scene.front_end_mm = 240;
-  scene.stock_mm = 3000;
-  scene.flat_front_mm = 240;
-  scene.obstacles = std::move(obstacles);
   return scene;
 }
 

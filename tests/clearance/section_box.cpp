@@ -20,16 +20,9 @@ namespace {
 constexpr double tolerance = 0.01;
 
 ClearanceScene scene_of(const PosedPart& part, const SectionBox& section, std::vector<Obstacle> obstacles) {
-  ClearanceScene scene;
-  scene.part = &part;
+  ClearanceScene scene = scene_of_lengths(part, {.coil_to_mm = 4000, .rolled_mm = 5200, .stock_mm = 2000}, std::move(obstacles));
   scene.tube_radius_mm = section.reach_mm();
   scene.section = section;
-  scene.coil_to_mm = 4000;
-  scene.rolled_mm = 5200;
-  scene.front_end_mm = 240;
-  scene.stock_mm = 2000;
-  scene.flat_front_mm = 240;
-  scene.obstacles = std::move(obstacles);
   return scene;
 }
 

@@ -22,9 +22,9 @@ Job half_ring(const Section::Kind& kind = RectangularTube{Length::mm(60), Length
   return job;
 }
 
-double least(const ClearanceResult& result, const std::string& name) {
+double least(const ClearanceResult& result, const std::string& name, std::optional<Piece> piece = std::nullopt) {
   for (const ObstacleClearance& one : result.obstacles)
-    if (one.part == name) return one.least_mm.value();
+    if (one.part == name) return (piece ? one.pieces[static_cast<std::size_t>(*piece)] : one.least_mm).value();
   FAIL("no obstacle " << name);
   return 0.0;
 }
@@ -58,12 +58,8 @@ TEST_CASE("the floor is as far as the face that lies over it", "[plan][oracle]")
   Job job = half_ring();
   job.machine.room.floor = Length::mm(-300);
   const Plan plan = planned(job);
-  for (const ObstacleClearance& one : plan.clearance->result.obstacles)
-    if (one.part == "floor")
-      for (const Piece piece : {Piece::stock, Piece::spans, Piece::coil, Piece::front_end}) {
-        REQUIRE(one.pieces[static_cast<std::size_t>(piece)]);
-        CHECK(*one.pieces[static_cast<std::size_t>(piece)] == Approx(280.0).margin(0.011));
-      }
+  for (const Piece piece : {Piece::stock, Piece::spans, Piece::coil, Piece::front_end})
+    CHECK(least(plan.clearance->result, "floor", piece) == Approx(280.0).margin(0.011));
   CHECK(plan.clearance->swept_height_mm() == Approx(20.0).margin(0.011));
 }
 
@@ -93,10 +89,6 @@ TEST_CASE("a pillar inside a ring of flat bar is as near as the bar's face", "[p
   const Eigen::Vector3d foot = bare.pose->at(Stage::coil, lag).p + (4.0 + 6.0 + 30.0) * inward;
   job.machine.solids.push_back({"pillar", Cylinder{{foot.x(), foot.y(), -200}, {foot.x(), foot.y(), 200}, 30}});
   const Plan plan = planned(job);
-  for (const ObstacleClearance& one : plan.clearance->result.obstacles)
-    if (one.part == "pillar") {
-      REQUIRE(one.pieces[static_cast<std::size_t>(Piece::coil)]);
-      CHECK(*one.pieces[static_cast<std::size_t>(Piece::coil)] == Approx(6.0).margin(0.011));
-    }
+  CHECK(least(plan.clearance->result, "pillar", Piece::coil) == Approx(6.0).margin(0.011));
   CHECK(least(of_circle(plan), "pillar") < -10.0);
 }
