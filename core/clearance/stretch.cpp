@@ -140,24 +140,7 @@ BoundedPoint Stretch::at(double lag_mm, const SectionPoint& point) const {
 }
 
 double Stretch::straight_covering(double length_mm) const {
-  if (stage_ != Stage::arc || length_mm == 0.0) return length_mm;
-  // |X'|^2 = g over pieces: g - |g'| h - G h^2 / 2, so short that the last term is at most this. With X' = t + u', t the
-  // tangent of the unsprung helix, t'.t' + t.t'' = 0: half of g'' is 2 t'.u'' + u''.u'' + t.u''' + u'.t'' + u'.u'''.
-  constexpr double last_term = 1e-5;
-  const double bend = part_->helix().curvature().per_mm(), turn = std::hypot(bend, part_->helix().torsion().per_mm());
-  const double u1 = part_->sprung_first_bound(), u2 = part_->sprung_second_bound_per_mm(), u3 = part_->sprung_third_bound_per_mm2();
-  const double most = 2.0 * (u2 * (2.0 * bend + u2) + u3 * (1.0 + u1) + u1 * bend * turn);
-  const double longest = most > 0.0 ? 2.0 * std::sqrt(2.0 * last_term / most) : unlimited;
-  const double pieces = std::max(1.0, std::ceil((to_ - from_) / longest));
-  const double half = 0.5 * (to_ - from_) / pieces;
-  double least = unlimited;
-  for (double i = 0.0; i < pieces; ++i) {
-    const CurvePoint m = part_->at(stage_, from_ + (2.0 * i + 1.0) * half);
-    least = std::min(least, m.d1.squaredNorm() - 2.0 * std::abs(m.d1.dot(m.d2)) * half - 0.5 * most * half * half);
-  }
-  constexpr double rounding = 1e-12;
-  require(least > 0.25, "a sprung arc keeps its length to the strain of bending");
-  return length_mm / (std::sqrt(least) - rounding);
+  return stage_ == Stage::arc ? length_mm / part_->least_arc_speed(from_, to_) : length_mm;
 }
 
 double Stretch::least_rise(const BoundedPoint& point, const Eigen::Vector3d& g, double half_mm) const {

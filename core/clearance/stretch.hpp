@@ -57,10 +57,8 @@ class Stretch {
   // A point fixed in the section, as the section moves along the stretch. Ahead only for free arc and coil.
   [[nodiscard]] BoundedPoint at(double lag_mm, const SectionPoint& point) const;
 
-  // How far along X' a straight must be taken so that from every lag of the stretch it covers `length_mm`:
-  // the length over a proved lower bound of |X'|, itself within 2e-5 of the least |X'| where that changes
-  // little. Lag is the length of the centreline everywhere but on the sprung arc, where linear springing turns
-  // X' without keeping its size.
+  // How far along X' a straight must be taken so that from every lag of the stretch it covers `length_mm`: the length
+  // over a lower bound of |X'| (PosedPart::least_arc_speed).
   [[nodiscard]] double straight_covering(double length_mm) const;
 
   // Lower bound of g . (curve(w) - point) for |w - w0| <= half, |g| <= 1.

@@ -339,7 +339,8 @@ Result<Coil> Coil::from(const CoilSpec& spec, const StockFaces& faces) {
             value(CoilMeasure::turns), faces);
   coil.given_ = kinds_of(maker.given());
   coil.used_ = kinds_of(used);
-  coil.given_text_ = maker.phrases();
+  for (const GivenMeasure& g : maker.given()) coil.given_values_.push_back(g.value);
+  coil.measured_to_ = spec.measured_to;
   coil.notes_ = maker.notes(used, *solved);
   return coil;
 }
@@ -371,7 +372,9 @@ Length Coil::rise_per_quarter_turn() const {
 }
 
 std::string Coil::made_from() const {
-  return joined(given_text_, ", ");
+  std::vector<std::string> phrases;
+  for (std::size_t i = 0; i < given_.size(); ++i) phrases.push_back(measure_text({given_[i], given_values_[i]}, measured_to_));
+  return joined(phrases, ", ");
 }
 
 std::string Coil::origin_of(CoilMeasure measure) const {

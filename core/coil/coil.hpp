@@ -87,7 +87,8 @@ class Coil {
   StockFaces faces_;
   std::vector<CoilMeasure> given_;       // in the order of CoilMeasure
   std::vector<CoilMeasure> used_;        // of those, the ones that were enough
-  std::vector<std::string> given_text_;  // beside given_
+  std::vector<double> given_values_;     // beside given_, as given_measures() has them
+  MeasuredTo measured_to_ = MeasuredTo::centreline;
   std::vector<std::string> notes_;
 };
 

@@ -33,6 +33,15 @@ Length Helix::bend_radius() const {
   return Length::mm(radius_mm_ + c_mm_ * (c_mm_ / radius_mm_));
 }
 
+Helix::Place Helix::place_C(double theta) const {
+  const double half_sine = std::sin(0.5 * theta), half_cosine = std::cos(0.5 * theta);
+  const double rise = 2.0 * half_sine * half_sine, sine = 2.0 * half_sine * half_cosine, cosine = 1.0 - rise;
+  const double level = radius_mm_ / rho_mm_;
+  return {{radius_mm_ * sine, side_ * radius_mm_ * rise, c_mm_ * theta},
+          {level * cosine, side_ * level * sine, c_mm_ / rho_mm_},
+          {-sine, side_ * cosine, 0.0}};
+}
+
 Eigen::Vector3d Helix::point_C(double theta) const {
   const double half = std::sin(0.5 * theta);
   return {radius_mm_ * std::sin(theta), side_ * 2.0 * radius_mm_ * half * half, c_mm_ * theta};

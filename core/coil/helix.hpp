@@ -42,6 +42,10 @@ class Helix {
 
   // At azimuth theta (any sign), in frame C. Derivatives are by arc length: unit tangent, unit normal
   // (toward the axis), unit binormal t x n.
+  struct Place {
+    Eigen::Vector3d point, tangent, normal;
+  };
+  [[nodiscard]] Place place_C(double theta) const;
   [[nodiscard]] Eigen::Vector3d point_C(double theta) const;
   [[nodiscard]] Eigen::Vector3d tangent_C(double theta) const;
   [[nodiscard]] Eigen::Vector3d normal_C(double theta) const;

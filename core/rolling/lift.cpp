@@ -8,6 +8,11 @@
 
 namespace coilwright {
 
+struct LiftModel::Lean {
+  double beta, sine, cosine;
+  static Lean of(double beta) { return {beta, std::sin(beta), std::cos(beta)}; }
+};
+
 // One candidate: a side lean with the forces that satisfy everything but the torque.
 struct LiftModel::Trial {
   double beta, F, V, slope, exit_height, lift;
@@ -62,9 +67,10 @@ double LiftModel::torque(StockTurns turns, double friction, double stock_radius_
   return std::min(twist_.torque_needed, friction * 3.0 * twist_.moment / half_spacing * stock_radius_mm);
 }
 
-LiftModel::Trial LiftModel::complete(double beta, double F, double V) const {
+LiftModel::Trial LiftModel::complete(const Lean& lean, double F, double V) const {
   const Eigen::Vector3d &p1 = arc_.exit_point(), &p2 = arc_.roll_point();
-  const double sine = std::sin(beta), cosine = std::cos(beta), M = twist_.moment;
+  const auto [beta, sine, cosine] = lean;
+  const double M = twist_.moment;
   const double y1 = p1.y() * cosine - p1.z() * sine, z1 = p1.y() * sine + p1.z() * cosine;
   const double y2 = p2.y() * cosine - p2.z() * sine, z2 = p2.y() * sine + p2.z() * cosine;
   Trial t{};
@@ -80,16 +86,19 @@ LiftModel::Trial LiftModel::complete(double beta, double F, double V) const {
 
 LiftModel::Trial LiftModel::held_at(double beta, double exit_height_mm) const {
   const Eigen::Vector3d &p1 = arc_.exit_point(), &p2 = arc_.roll_point();
+  const Lean lean = Lean::of(beta);
+  const double tangent = lean.sine / lean.cosine;
   // F x2 + V x1 = S and F C12 + V C11 = what the arc must still be pushed at the exit.
-  const double S = twist_.moment * std::tan(beta);
-  const double z1 = p1.y() * std::sin(beta) + p1.z() * std::cos(beta);
-  const double push = exit_height_mm - z1 - (twist_.entry_rotation * std::tan(beta) + entry_slope_) * p1.x();
+  const double S = twist_.moment * tangent;
+  const double z1 = p1.y() * lean.sine + p1.z() * lean.cosine;
+  const double push = exit_height_mm - z1 - (twist_.entry_rotation * tangent + entry_slope_) * p1.x();
   const double det = p2.x() * arc_.C11() - p1.x() * arc_.C12();
-  return complete(beta, (S * arc_.C11() - p1.x() * push) / det, (p2.x() * push - S * arc_.C12()) / det);
+  return complete(lean, (S * arc_.C11() - p1.x() * push) / det, (p2.x() * push - S * arc_.C12()) / det);
 }
 
 LiftModel::Trial LiftModel::free_at(double beta) const {
-  return complete(beta, twist_.moment * std::tan(beta) / arc_.roll_point().x(), 0.0);
+  const Lean lean = Lean::of(beta);
+  return complete(lean, twist_.moment * (lean.sine / lean.cosine) / arc_.roll_point().x(), 0.0);
 }
 
 LiftState LiftModel::state(const Trial& t, double torque, bool held) const {

@@ -52,10 +52,11 @@ class LiftModel {
   [[nodiscard]] double geometric_lift_mm() const;
 
  private:
+  struct Lean;
   struct Trial;
   [[nodiscard]] Trial held_at(double beta, double exit_height_mm) const;
   [[nodiscard]] Trial free_at(double beta) const;
-  [[nodiscard]] Trial complete(double beta, double F, double V) const;
+  [[nodiscard]] Trial complete(const Lean& lean, double F, double V) const;
   [[nodiscard]] LiftState state(const Trial& trial, double torque, bool held) const;
 
   RaisedArc arc_;

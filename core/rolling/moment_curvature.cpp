@@ -3,6 +3,7 @@
 #include <coilwright/quantity/require.hpp>
 #include <coilwright/rolling/moment_curvature.hpp>
 #include <coilwright/rolling/quadrature.hpp>
+#include <limits>
 
 namespace coilwright {
 namespace {
@@ -14,14 +15,18 @@ constexpr int table_rows = 96;  // up to 10^4 times first yield
 // Newton kept inside a shrinking bracket for a rising function: value(x) < 0 at `low`, >= 0 at `high`.
 template <class Function>
 double rising_root(double low, double high, double start, Function value_and_slope) {
-  double x = start;
+  // Converged to what doubles can tell apart: the step is nothing, or no longer shrinks where the value is all rounding.
+  constexpr double nothing = 2e-16, all_rounding = 1e-14;
+  double x = start, step_before = std::numeric_limits<double>::infinity();
   for (int i = 0; i < 200; ++i) {
     const auto [value, slope] = value_and_slope(x);
+    const double step = std::abs(value / slope);
+    if (step <= nothing * std::abs(x) || (step <= all_rounding * std::abs(x) && step >= 0.5 * step_before)) return x - value / slope;
+    step_before = step;
     (value < 0.0 ? low : high) = x;
     double next = x - value / slope;
     if (!(next > low && next < high)) next = 0.5 * (low + high);
-    // Converged to what doubles can tell apart.
-    if (next == x || std::abs(next - x) <= 2e-16 * std::abs(x)) return next;
+    if (next == x) return x;
     x = next;
   }
   return x;
@@ -37,6 +42,14 @@ MomentCurvature::MomentCurvature(const Section& section, Stress modulus, Stress 
   kappa_y_ = fy_ / (E_ * std::max(p.highest(), -p.lowest()));
   const double ratio = section.plastic_modulus_mm3() / section.plastic_torsion_modulus_mm3();
   torque_factor_ = 3.0 * ratio * ratio;  // shear yield fy / sqrt 3
+  // Between breaks the side moment is a quadratic and arcs: where it is nothing at three places it is nothing.
+  constexpr double rounding = 1e-12;  // of breadth and depth
+  const double depth = p.highest() - p.lowest();
+  for (std::size_t i = 0; i + 1 < p.breaks().size(); ++i)
+    for (const double share : {0.2, 0.5, 0.7}) {
+      const double y = std::lerp(p.breaks()[i], p.breaks()[i + 1], share);
+      bows_sideways_ = bows_sideways_ || std::abs(p.side_moment(y)) > rounding * p.breadth(y) * depth;
+    }
 }
 
 MomentCurvature::MomentCurvature(const Section& section, Stress modulus, Stress yield, Stress hardening)

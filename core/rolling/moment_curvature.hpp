@@ -68,6 +68,8 @@ class MomentCurvature {
   // mu^2 = (Mp / Tp)^2 of the section, for bending and twisting together: 12 / pi^2 for anything round.
   [[nodiscard]] double yield_torque_factor() const { return torque_factor_; }
 
+  // Whether it would bow sideways, bent in its plane, if nothing held it: the stock lies more to one side of that plane.
+  [[nodiscard]] bool bows_sideways() const { return bows_sideways_; }
   // A section whose plane of bending is no principal plane (an angle) is kept from bending sideways by the
   // rolls; when they let go the sideways moment bends it, and takes part of the springback in the plane with it:
   // {change in plane, sideways} = (E I matrix)^-1 {M, M_side}.
@@ -102,6 +104,7 @@ class MomentCurvature {
   };
   std::optional<Power> power_;
   double EI_ = 0, kappa_y_ = 0, torque_factor_ = 0;
+  bool bows_sideways_ = false;
   std::shared_ptr<const CurvatureTable> table_;  // none: every question is worked out
 };
 

@@ -19,17 +19,23 @@ struct Search {
 
   [[nodiscard]] double first_theta() const { return setup.rolls.half_spacing_mm / helix.arc_per_radian_mm(); }
   // One try: the equilibrium with the roll at Phi, and where the centreline then crosses it.
-  [[nodiscard]] std::optional<LiftSolution> at(double roll_theta) const {
+  struct Try {
+    LiftSolution solution;
+    Eigen::Vector2d along;  // how its place in plan goes on by length, but for the springing
+    [[nodiscard]] Eigen::Vector2d place() const { return solution.roll_point_F.head<2>(); }
+  };
+  [[nodiscard]] std::optional<Try> at(double roll_theta) const {
     auto model = std::make_shared<const LiftModel>(setup.law, twist, setup.torsion_stiffness, helix,
                                                    setup.rolls.half_spacing_mm, roll_theta, setup.entry_slope_rad);
     const std::optional<LiftState> state = lift_at(*model, setup, assumption);
     if (!state) return std::nullopt;
-    const Eigen::Vector3d p = point_at_outboard_roll(helix, rolling, model->arc(), *state);
-    return LiftSolution{std::move(model), *state, p};
+    const AtOutboardRoll there = at_outboard_roll(helix, rolling, model->arc(), *state);
+    return Try{{std::move(model), *state, there.point}, there.tangent.head<2>()};
   }
 };
 
 constexpr double place_tolerance_mm = 1e-9;
+constexpr double least_outward = 0.2;  // of a tangent seen from the exit roll: nearly across it says little
 constexpr double farthest_turn = 1.1 * pi;  // past the exit roll: a roll farther round would lift the far side
 
 LiftOutcome at_reach(const Search& search, double reach_mm) {
@@ -39,17 +45,27 @@ LiftOutcome at_reach(const Search& search, double reach_mm) {
   // Across the coil lies the farthest point of it; beyond half a turn it comes back.
   const double farthest = 2.0 * R;
   if (reach_mm >= farthest) return OutOfReach{reach_mm, farthest};
-  const auto plan_distance = [&](const LiftSolution& s) { return (s.roll_point_F.head<2>() - exit_axis).norm(); };
+  const auto plan_distance = [&](const Search::Try& s) { return (s.place() - exit_axis).norm(); };
+  // First guess: where the helix crosses the roll as it would stand upright and unsprung.
   double phi0 = theta1 + 2.0 * std::asin(std::min(1.0, reach_mm / farthest));
-  std::optional<LiftSolution> s0 = search.at(phi0);
+  constexpr int guesses = 4;
+  for (int i = 0; i < guesses; ++i) {
+    const AtOutboardRoll there = at_outboard_roll(search.helix, search.rolling, phi0);
+    const Eigen::Vector2d from = there.point.head<2>() - exit_axis;
+    const double away = from.norm(), outward = there.tangent.head<2>().dot(from) / away;
+    if (!(outward > least_outward)) break;
+    phi0 = std::clamp(phi0 + (reach_mm - away) / (rho * outward), theta1 * (1.0 + 1e-6), theta1 + farthest_turn);
+  }
+  std::optional<Search::Try> s0 = search.at(phi0);
   if (!s0) return NoEquilibrium{};
-  double phi1 = phi0 + (reach_mm - plan_distance(*s0)) / rho;
+  const double outward = s0->along.dot(s0->place() - exit_axis) / plan_distance(*s0);
+  double phi1 = phi0 + (reach_mm - plan_distance(*s0)) / (rho * std::max(outward, least_outward));
   for (int i = 0; i < 40; ++i) {
     phi1 = std::clamp(phi1, theta1 * (1.0 + 1e-6), theta1 + farthest_turn);
-    std::optional<LiftSolution> s1 = search.at(phi1);
+    std::optional<Search::Try> s1 = search.at(phi1);
     if (!s1) return NoEquilibrium{};
     const double miss = reach_mm - plan_distance(*s1);
-    if (std::abs(miss) <= place_tolerance_mm) return *s1;
+    if (std::abs(miss) <= place_tolerance_mm) return std::move(s1->solution);
     const double slope = (plan_distance(*s1) - plan_distance(*s0)) / (phi1 - phi0);
     if (phi1 == phi0 || !(slope > 0.0)) return OutOfReach{reach_mm, std::max(plan_distance(*s0), plan_distance(*s1))};
     phi0 = phi1;
@@ -65,7 +81,7 @@ LiftOutcome at_position(const Search& search, const Eigen::Vector2d& place) {
   // First guess: the chord from the exit roll to the place on a circle of the plan radius.
   const double chord = (place - Eigen::Vector2d(search.setup.rolls.half_spacing_mm, 0.0)).norm();
   double phi = theta1 + 2.0 * std::asin(std::clamp(chord / (2.0 * R), 0.01, 0.999));
-  std::optional<LiftSolution> best;
+  std::optional<Search::Try> best;
   // The nearest point in plan is the one whose tangent is square to the line to the place: walk there.
   for (int i = 0; i < 60; ++i) {
     best = search.at(phi);
@@ -73,14 +89,14 @@ LiftOutcome at_position(const Search& search, const Eigen::Vector2d& place) {
     constexpr double step = 1e-4;
     const auto next = search.at(phi + step);
     if (!next) return NoEquilibrium{};
-    const Eigen::Vector2d along = (next->roll_point_F - best->roll_point_F).head<2>() / step;
-    const double move = along.dot(place - best->roll_point_F.head<2>()) / along.squaredNorm();
+    const Eigen::Vector2d along = (next->place() - best->place()) / step;
+    const double move = along.dot(place - best->place()) / along.squaredNorm();
     if (std::abs(move) * rho <= place_tolerance_mm * 100.0) break;
     phi = std::clamp(phi + move, theta1 * (1.0 + 1e-6), theta1 + farthest_turn);
   }
-  const double off = (best->roll_point_F.head<2>() - place).norm();
+  const double off = (best->place() - place).norm();
   if (off > search.setup.stock_radius_mm) return OffTheRoll{off};
-  return *best;
+  return std::move(best->solution);
 }
 
 }  // namespace
@@ -143,7 +159,7 @@ LiftOutcome solve_lift(const RollingSetup& setup, const Helix& helix, const Stea
   if (const auto* position = std::get_if<Position>(&setup.outboard_roll->place))
     return at_position(search, {position->x.mm(), position->y.mm()});
   const auto& past = std::get<PastExit>(setup.outboard_roll->place);
-  if (auto s = search.at(search.first_theta() + past.azimuth.rad())) return *s;
+  if (auto s = search.at(search.first_theta() + past.azimuth.rad())) return std::move(s->solution);
   return NoEquilibrium{};
 }
 
@@ -179,6 +195,7 @@ PassesOutcome roll_in_passes(const RollingSetup& setup, const Helix& helix, int 
 }
 
 double held_curvature(const MomentCurvature& law, double free_curvature) {
+  if (!law.bows_sideways()) return free_curvature;
   // What the rolls' letting go changes varies slowly with the curvature: a few rounds settle it.
   double held = free_curvature;
   constexpr int enough = 30;

@@ -45,12 +45,17 @@ Isometry3d isometry(const Matrix3d& rotation, const Vector3d& translation) {
 PosedPart place_part(const Helix& helix, const MomentCurvature& law, const RollGeometry& rolls,
                      const BendHistory& before, const SteadyState& rolling, const RaisedArc* arc,
                      const LiftState* lift, double stock_slope_rad) {
+  return place_part(helix, span_stations(law, rolls, before, rolling), rolling, arc, lift, stock_slope_rad);
+}
+
+PosedPart place_part(const Helix& helix, std::vector<PosedPart::Station> spans, const SteadyState& rolling, const RaisedArc* arc,
+                     const LiftState* lift, double stock_slope_rad) {
   const double beta = lift != nullptr ? lift->side_lean.rad() : 0.0;
   const double slope = lift != nullptr ? lift->slope_rad : 0.0;
   const Base base = base_of(helix, rolling, beta, slope);
   const Isometry3d unsprung = isometry(base.turn * base.Q0, base.t);
   PosedPart::Spec spec{.helix = helix,
-                       .spans = span_stations(law, rolls, before, rolling),
+                       .spans = std::move(spans),
                        .elastic = {},
                        .outboard_lag_mm = rolling.span_out_mm,
                        .X_FC_unsprung = unsprung,
@@ -84,11 +89,16 @@ PosedPart place_part(const Helix& helix, const MomentCurvature& law, const RollG
   return PosedPart(std::move(spec));
 }
 
-Vector3d point_at_outboard_roll(const Helix& helix, const SteadyState& rolling, const RaisedArc& arc,
-                                const LiftState& lift) {
+AtOutboardRoll at_outboard_roll(const Helix& helix, const SteadyState& rolling, const RaisedArc& arc, const LiftState& lift) {
   const Base base = base_of(helix, rolling, lift.side_lean.rad(), lift.slope_rad);
   const Vector3d u = arc.roll_displacement(lift.outboard_force.newtons(), lift.exit_vertical_force.newtons());
-  return base.turn * (base.Q0 * helix.point_C(arc.roll_theta()) + u) + base.t;
+  return {base.turn * (base.Q0 * helix.point_C(arc.roll_theta()) + u) + base.t,
+          base.turn * (base.Q0 * helix.tangent_C(arc.roll_theta()))};
+}
+
+AtOutboardRoll at_outboard_roll(const Helix& helix, const SteadyState& rolling, double roll_theta) {
+  const Base base = base_of(helix, rolling, 0.0, 0.0);
+  return {base.turn * (base.Q0 * helix.point_C(roll_theta)) + base.t, base.turn * (base.Q0 * helix.tangent_C(roll_theta))};
 }
 
 }  // namespace coilwright

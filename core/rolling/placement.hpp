@@ -20,8 +20,17 @@ PosedPart place_part(const Helix& helix, const MomentCurvature& law, const RollG
                      const BendHistory& before, const SteadyState& rolling, const RaisedArc* arc,
                      const LiftState* lift, double stock_slope_rad = 0.0);
 
-// Where the centreline stands at the outboard roll, without building the whole part.
-Eigen::Vector3d point_at_outboard_roll(const Helix& helix, const SteadyState& rolling, const RaisedArc& arc,
-                                       const LiftState& lift);
+// The same with the loaded spans (span_stations) of that pass known.
+PosedPart place_part(const Helix& helix, std::vector<PosedPart::Station> spans, const SteadyState& rolling, const RaisedArc* arc,
+                     const LiftState* lift, double stock_slope_rad = 0.0);
+
+// Where the centreline stands at the outboard roll, without building the whole part, and its tangent there before it is
+// sprung.
+struct AtOutboardRoll {
+  Eigen::Vector3d point, tangent;
+};
+AtOutboardRoll at_outboard_roll(const Helix& helix, const SteadyState& rolling, const RaisedArc& arc, const LiftState& lift);
+// The same at an azimuth from the bend point, upright and not sprung.
+AtOutboardRoll at_outboard_roll(const Helix& helix, const SteadyState& rolling, double roll_theta);
 
 }  // namespace coilwright

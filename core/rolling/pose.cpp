@@ -2,6 +2,7 @@
 #include <cmath>
 #include <coilwright/quantity/require.hpp>
 #include <coilwright/rolling/pose.hpp>
+#include <limits>
 
 namespace coilwright {
 namespace {
@@ -19,12 +20,11 @@ Eigen::Vector3d raised(const Eigen::Vector2d& v) { return {v.x(), v.y(), 0.0}; }
 
 // Along a stretch whose curvature runs linearly between two stations: exact in direction, position by the
 // cubic Hermite form, which meets both stations in point and tangent.
-CurvePoint on_spans(const std::vector<PosedPart::Station>& spans, double lag_mm) {
+CurvePoint on_spans(const std::vector<PosedPart::Station>& spans, const std::vector<Eigen::Vector2d>& tangents, double lag_mm) {
   const auto [i, x] = bracket(spans, lag_mm);
   const PosedPart::Station &a = spans[i], &b = spans[i + 1];
   const double h = b.lag_mm - a.lag_mm;
-  const Eigen::Vector2d ta(std::cos(a.direction_rad), std::sin(a.direction_rad));
-  const Eigen::Vector2d tb(std::cos(b.direction_rad), std::sin(b.direction_rad));
+  const Eigen::Vector2d &ta = tangents[i], &tb = tangents[i + 1];
   const double x2 = x * x, x3 = x2 * x;
   const Eigen::Vector2d p = (2 * x3 - 3 * x2 + 1) * a.p + (x3 - 2 * x2 + x) * h * ta + (3 * x2 - 2 * x3) * b.p +
                             (x3 - x2) * h * tb;
@@ -35,20 +35,38 @@ CurvePoint on_spans(const std::vector<PosedPart::Station>& spans, double lag_mm)
 }
 
 // Quintic Hermite interpolation of the elastic displacement: meets u, u' and u'' at both nodes.
+struct Quintic {
+  double h;
+  Eigen::Vector3d c0, c1, c2, c3, c4, c5;  // of x, 0 ... 1 over the length h
+
+  Quintic(const PosedPart::Node& a, const PosedPart::Node& b) : h(b.lag_mm - a.lag_mm), c0(a.u), c1(a.du * h), c2(0.5 * h * h * a.ddu) {
+    const Eigen::Vector3d vb = b.du * h, aa = 2.0 * c2, ab = b.ddu * h * h, step = b.u - a.u;
+    c3 = 10 * step - 6 * c1 - 4 * vb - 1.5 * aa + 0.5 * ab;
+    c4 = -15 * step + 8 * c1 + 7 * vb + 1.5 * aa - ab;
+    c5 = 6 * step - 3 * c1 - 3 * vb - 0.5 * aa + 0.5 * ab;
+  }
+  [[nodiscard]] CurvePoint at(double x) const {
+    return {c0 + x * (c1 + x * (c2 + x * (c3 + x * (c4 + x * c5)))),
+            (c1 + x * (2 * c2 + x * (3 * c3 + x * (4 * c4 + x * 5 * c5)))) / h,
+            (2 * c2 + x * (6 * c3 + x * (12 * c4 + x * 20 * c5))) / (h * h)};
+  }
+};
 CurvePoint displacement(const std::vector<PosedPart::Node>& nodes, double lag_mm) {
   const auto [i, x] = bracket(nodes, lag_mm);
-  const PosedPart::Node &a = nodes[i], &b = nodes[i + 1];
-  const double h = b.lag_mm - a.lag_mm;
-  const Eigen::Vector3d va = a.du * h, vb = b.du * h, aa = a.ddu * h * h, ab = b.ddu * h * h;
-  const Eigen::Vector3d step = b.u - a.u;
-  const Eigen::Vector3d c3 = 10 * step - 6 * va - 4 * vb - 1.5 * aa + 0.5 * ab;
-  const Eigen::Vector3d c4 = -15 * step + 8 * va + 7 * vb + 1.5 * aa - ab;
-  const Eigen::Vector3d c5 = 6 * step - 3 * va - 3 * vb - 0.5 * aa + 0.5 * ab;
-  CurvePoint out;
-  out.p = a.u + x * (va + x * (0.5 * aa + x * (c3 + x * (c4 + x * c5))));
-  out.d1 = (va + x * (aa + x * (3 * c3 + x * (4 * c4 + x * 5 * c5)))) / h;
-  out.d2 = (aa + x * (6 * c3 + x * (12 * c4 + x * 20 * c5))) / (h * h);
-  return out;
+  return Quintic(nodes[i], nodes[i + 1]).at(x);
+}
+
+// The least over 0 ... 1 of the cubic with these values and rates at its ends.
+double least_of_cubic(double a, double da, double b, double db) {
+  const double c2 = 3.0 * (b - a) - 2.0 * da - db, c3 = 2.0 * (a - b) + da + db;
+  double least = std::min(a, b);
+  // Its rate da + 2 c2 x + 3 c3 x^2 rises through zero at its least.
+  const double square = c2 * c2 - 3.0 * c3 * da;
+  if (!(square > 0.0)) return least;
+  const double root = std::sqrt(square);
+  const double x = c2 > 0.0 ? -da / (c2 + root) : c3 != 0.0 ? (root - c2) / (3.0 * c3) : -1.0;
+  if (x > 0.0 && x < 1.0) least = std::min(least, a + x * (da + x * (c2 + x * c3)));
+  return least;
 }
 
 // A quantity over a piece of length h by its values and rates at both ends: a cubic, within its Bezier points as its
@@ -79,9 +97,8 @@ TurningPiece<Value> turning(const Value& a, const Value& da, const Value& b, con
 }
 
 CurvePoint on_helix(const Helix& helix, const Eigen::Isometry3d& X, double lag_mm) {
-  const double theta = lag_mm / helix.arc_per_radian_mm();
-  return {X * helix.point_C(theta), X.linear() * helix.tangent_C(theta),
-          helix.curvature().per_mm() * (X.linear() * helix.normal_C(theta))};
+  const Helix::Place place = helix.place_C(lag_mm / helix.arc_per_radian_mm());
+  return {X * place.point, X.linear() * place.tangent, helix.curvature().per_mm() * (X.linear() * place.normal)};
 }
 
 }  // namespace
@@ -91,21 +108,17 @@ PosedPart::PosedPart(Spec spec) : spec_(std::move(spec)), spans_second_bound_(0.
   require(spec_.elastic.empty() || spec_.elastic.size() >= 2, "an elastic arc needs two nodes");
   require(spec_.helix.hand() == Hand::right_screw, "in the feed frame every part is a right-hand screw");
   // The second derivative of a cubic is linear, so its largest size on a stretch stands at an end.
-  const auto tangent = [](const Station& s) { return Eigen::Vector2d(std::cos(s.direction_rad), std::sin(s.direction_rad)); };
-  Eigen::Vector2d ta = tangent(spec_.spans.front());
+  span_tangents_.reserve(spec_.spans.size());
+  for (const Station& s : spec_.spans) span_tangents_.emplace_back(std::cos(s.direction_rad), std::sin(s.direction_rad));
   for (std::size_t i = 0; i + 1 < spec_.spans.size(); ++i) {
     const Station &a = spec_.spans[i], &b = spec_.spans[i + 1];
     const double h = b.lag_mm - a.lag_mm;
-    const Eigen::Vector2d tb = tangent(b), chord = 6.0 * (b.p - a.p) / h;
+    const Eigen::Vector2d &ta = span_tangents_[i], &tb = span_tangents_[i + 1];
+    const Eigen::Vector2d chord = 6.0 * (b.p - a.p) / h;
     spans_second_bound_ = std::max({spans_second_bound_, (chord - 4.0 * ta - 2.0 * tb).norm() / h,
                                     (chord - 2.0 * ta - 4.0 * tb).norm() / h});
-    ta = tb;
   }
   spans_second_bound_ *= 1.0 + 1e-9;
-  const double bends = sprung_second_bound_per_mm();
-  for (std::size_t i = 0; i + 1 < spec_.elastic.size(); ++i)
-    sprung_first_bound_ = std::max(sprung_first_bound_, std::max(spec_.elastic[i].du.norm(), spec_.elastic[i + 1].du.norm()) +
-                                                            0.5 * (spec_.elastic[i + 1].lag_mm - spec_.elastic[i].lag_mm) * bends);
   find_section();
 }
 
@@ -119,7 +132,7 @@ CurvePoint PosedPart::at(Stage stage, double lag_mm) const {
       return {raised(entry.p) + (lag_mm - entry.lag_mm) * t, t, Eigen::Vector3d::Zero()};
     }
     case Stage::spans:
-      return on_spans(spec_.spans, lag_mm);
+      return on_spans(spec_.spans, span_tangents_, lag_mm);
     case Stage::arc: {
       CurvePoint c = on_helix(spec_.helix, spec_.X_FC_unsprung, lag_mm);
       if (spec_.elastic.empty()) return c;
@@ -130,6 +143,41 @@ CurvePoint PosedPart::at(Stage stage, double lag_mm) const {
       return on_helix(spec_.helix, spec_.X_FC, lag_mm);
   }
   throw InternalError("unknown stage");
+}
+
+double PosedPart::least_arc_speed(double from_mm, double to_mm) const {
+  constexpr double rounding = 1e-12;
+  const std::vector<Node>& nodes = spec_.elastic;
+  if (nodes.empty()) return 1.0 - rounding;
+  // g = X'.X' between nodes is the cubic by its values and rates there to within its fourth derivative by h^4 / 384; that is
+  // 2 X(1).X(5) + 8 X(2).X(4) + 6 X(3).X(3) of its derivatives, where X' is the unit tangent of the helix and the rate of the displacement.
+  const Helix& helix = spec_.helix;
+  const double bend = helix.curvature().per_mm(), turn = std::hypot(bend, helix.torsion().per_mm());
+  struct Rate {
+    double square, change;
+  };
+  const auto at_node = [&](const Node& node) {
+    const CurvePoint c = on_helix(helix, spec_.X_FC_unsprung, node.lag_mm);
+    const Eigen::Vector3d d1 = c.d1 + node.du;
+    return Rate{d1.squaredNorm(), 2.0 * d1.dot(c.d2 + node.ddu)};
+  };
+  const std::size_t first = bracket(nodes, from_mm).first, last = bracket(nodes, to_mm).first;
+  double least = std::numeric_limits<double>::infinity();
+  Rate a = at_node(nodes[first]);
+  for (std::size_t i = first; i <= last; ++i) {
+    const Rate b = at_node(nodes[i + 1]);
+    const Quintic u(nodes[i], nodes[i + 1]);
+    const double h = u.h, n1 = u.c1.norm(), n2 = u.c2.norm(), n3 = u.c3.norm(), n4 = u.c4.norm(), n5 = u.c5.norm();
+    const double d1 = h + n1 + 2 * n2 + 3 * n3 + 4 * n4 + 5 * n5, d2 = bend * h * h + 2 * n2 + 6 * n3 + 12 * n4 + 20 * n5;
+    const double d3 = bend * turn * h * h * h + 6 * n3 + 24 * n4 + 60 * n5;
+    const double d4 = bend * turn * turn * h * h * h * h + 24 * n4 + 120 * n5;
+    const double d5 = bend * turn * turn * turn * h * h * h * h * h + 120 * n5;
+    const double missed = (2 * d1 * d5 + 8 * d2 * d4 + 6 * d3 * d3) / (384.0 * h * h);
+    least = std::min(least, least_of_cubic(a.square, h * a.change, b.square, h * b.change) - missed);
+    a = b;
+  }
+  require(least > 0.25, "a sprung arc keeps its length to the strain of bending");
+  return std::sqrt(least) - rounding;
 }
 
 Stage PosedPart::stage_at(double lag_mm) const {

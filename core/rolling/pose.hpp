@@ -82,13 +82,10 @@ class PosedPart {
   [[nodiscard]] double spans_second_bound_per_mm() const { return spans_second_bound_; }
   [[nodiscard]] double arc_second_bound_per_mm() const { return spec_.arc_second_bound_per_mm; }
   [[nodiscard]] double arc_third_bound_per_mm2() const { return spec_.arc_third_bound_per_mm2; }
-  // Proved bounds of the first three derivatives by length of what springs the arc, its displacement u.
-  [[nodiscard]] double sprung_first_bound() const { return sprung_first_bound_; }
-  [[nodiscard]] double sprung_second_bound_per_mm() const { return spec_.arc_second_bound_per_mm - spec_.helix.curvature().per_mm(); }
-  [[nodiscard]] double sprung_third_bound_per_mm2() const {
-    const double curvature = spec_.helix.curvature().per_mm();
-    return spec_.arc_third_bound_per_mm2 - curvature * std::hypot(curvature, spec_.helix.torsion().per_mm());
-  }
+  // Lower bound of |X'| along the free arc between two lags: lag is length everywhere but there, where springing to first
+  // order turns X' without keeping its size. Below the least |X'| by no more than rounding and what a cubic from node to
+  // node misses of its square.
+  [[nodiscard]] double least_arc_speed(double from_mm, double to_mm) const;
   [[nodiscard]] const Eigen::Isometry3d& X_FC_unsprung() const { return spec_.X_FC_unsprung; }
 
   // The directions of the section at a lag: its depth, toward the inside of the bend, and the way along the shafts. Unit
@@ -126,7 +123,8 @@ class PosedPart {
   void find_section();
 
   Spec spec_;
-  double spans_second_bound_, sprung_first_bound_ = 0.0;
+  std::vector<Eigen::Vector2d> span_tangents_;  // at the stations
+  double spans_second_bound_;
   Eigen::Matrix2d section_in_helix_ = Eigen::Matrix2d::Identity();
   double inward_side_ = 1.0;
   TurningBounds spans_turning_, arc_turning_;

@@ -38,27 +38,25 @@ RaisedArc::RaisedArc(const Helix& helix, double bending_stiffness, double torsio
       exit_point_(point(exit_theta)),
       roll_point_(point(roll_theta)),
       c11_(0),
-      c12_(0),
-      c22_(0) {
+      by_exit_force_(Vector3d::Zero()),
+      by_roll_force_(Vector3d::Zero()) {
   require(0.0 < exit_theta && exit_theta < roll_theta, "the outboard roll stands beyond the exit roll");
   require(bending_stiffness > 0.0 && torsion_stiffness > 0.0, "stock that has stiffness");
   // Both stretches, before and behind the exit roll; the unit-load moments are smooth on each.
   const double rho = helix.arc_per_radian_mm();
-  const auto flexibility = [&](const Vector3d& ma, const Vector3d& mb, const Vector3d& t) {
-    const double twist = ma.dot(t) * mb.dot(t);
-    return (ma.dot(mb) - twist) / EI_ + twist / GJ_;
-  };
   over(0.0, theta1_, [&](double theta, double weight) {
     const auto [r, t] = place(theta);
-    const Vector3d m1 = (exit_point_ - r).cross(Vector3d::UnitZ()), m2 = (roll_point_ - r).cross(Vector3d::UnitZ());
-    c11_ += flexibility(m1, m1, t) * rho * weight;
-    c12_ += flexibility(m1, m2, t) * rho * weight;
-    c22_ += flexibility(m2, m2, t) * rho * weight;
+    const Vector3d to_roll = roll_point_ - r, m1 = (exit_point_ - r).cross(Vector3d::UnitZ());
+    const Vector3d turn1 = rotation_rate(t, m1) * (rho * weight);
+    const Vector3d turn2 = rotation_rate(t, to_roll.cross(Vector3d::UnitZ())) * (rho * weight);
+    c11_ += m1.dot(turn1);
+    by_exit_force_ += turn1.cross(to_roll);
+    by_roll_force_ += turn2.cross(to_roll);
   });
   over(theta1_, Phi_, [&](double theta, double weight) {
     const auto [r, t] = place(theta);
-    const Vector3d m2 = (roll_point_ - r).cross(Vector3d::UnitZ());
-    c22_ += flexibility(m2, m2, t) * rho * weight;
+    const Vector3d to_roll = roll_point_ - r;
+    by_roll_force_ += rotation_rate(t, to_roll.cross(Vector3d::UnitZ())).cross(to_roll) * (rho * weight);
   });
 }
 
@@ -90,49 +88,36 @@ Vector3d RaisedArc::rotation_rate(const Vector3d& t, const Vector3d& m) const {
   return m / EI_ + t * t.dot(m) * (1.0 / GJ_ - 1.0 / EI_);
 }
 
-Vector3d RaisedArc::roll_displacement(double F, double V) const {
-  Vector3d u = Vector3d::Zero();
-  const auto add = [&](double exit_force) {
-    return [&, exit_force](double theta, double weight) {
-      const auto [r, t] = place(theta);
-      const Vector3d turn = rotation_rate(t, moment(r, F, exit_force));
-      u += turn.cross(roll_point_ - r) * (helix_.arc_per_radian_mm() * weight);
-    };
-  };
-  over(0.0, theta1_, add(V));
-  over(theta1_, Phi_, add(0.0));
-  return u;
-}
-
 RaisedArc::Field RaisedArc::under(double F, double V) const {
   const double rho = helix_.arc_per_radian_mm(), kappa = helix_.curvature().per_mm(), tau = helix_.torsion().per_mm();
   constexpr int parts_before = 4, parts_beyond = 16;
   Field field{};
   Vector3d u = Vector3d::Zero(), rotation = Vector3d::Zero();
   double largest_rotation = 0.0;
-  const auto store = [&](double theta, double exit_force) {
-    const auto [r, t] = place(theta);
-    const Vector3d rate = rotation_rate(t, moment(r, F, exit_force));
+  const auto store = [&](double theta, const Place& at, double exit_force) {
+    const Vector3d rate = rotation_rate(at.tangent, moment(at.point, F, exit_force));
     field.nodes.push_back(
-        {rho * theta, u, rotation.cross(t), rate.cross(t) + kappa * rotation.cross(normal(theta)), rotation, rate});
+        {rho * theta, u, rotation.cross(at.tangent), rate.cross(at.tangent) + kappa * rotation.cross(normal(theta)), rotation, rate});
   };
-  store(0.0, V);
+  field.nodes.reserve(parts_before + parts_beyond + 1);
+  Place start = place(0.0);
+  store(0.0, start, V);
   for (int part = 0; part < parts_before + parts_beyond; ++part) {
     const bool before_exit = part < parts_before;
     const double exit_force = before_exit ? V : 0.0;
     const double span = before_exit ? theta1_ / parts_before : (Phi_ - theta1_) / parts_beyond;
     const double from = before_exit ? part * span : theta1_ + (part - parts_before) * span;
-    const Vector3d r_to = point(from + span);
-    u += rotation.cross(r_to - point(from));
+    const Place end = place(from + span);
+    u += rotation.cross(end.point - start.point);
     for (const auto& [x, weight] : gauss_7()) {
-      const double theta = from + span * x;
-      const auto [r, t] = place(theta);
+      const auto [r, t] = place(from + span * x);
       const Vector3d turn = rotation_rate(t, moment(r, F, exit_force)) * (rho * span * weight);
-      u += turn.cross(r_to - r);
+      u += turn.cross(end.point - r);
       rotation += turn;
       largest_rotation += turn.norm();
     }
-    store(from + span, exit_force);
+    store(from + span, end, exit_force);
+    start = end;
   }
   field.roll_displacement = u;
   field.roll_rotation = rotation;

@@ -28,8 +28,8 @@ class RaisedArc {
   [[nodiscard]] double roll_theta() const { return Phi_; }
   // Vertical displacement at one place by a unit vertical force at another, mm/N.
   [[nodiscard]] double C11() const { return c11_; }  // exit by exit
-  [[nodiscard]] double C12() const { return c12_; }  // either by the other
-  [[nodiscard]] double C22() const { return c22_; }  // roll by roll
+  [[nodiscard]] double C12() const { return by_exit_force_.z(); }  // either by the other
+  [[nodiscard]] double C22() const { return by_roll_force_.z(); }  // roll by roll
 
   [[nodiscard]] Eigen::Vector3d point(double theta) const;
   [[nodiscard]] Eigen::Vector3d tangent(double theta) const;
@@ -44,7 +44,7 @@ class RaisedArc {
   };
   [[nodiscard]] Field under(double F, double V) const;
   // The displacement of the roll point alone.
-  [[nodiscard]] Eigen::Vector3d roll_displacement(double F, double V) const;
+  [[nodiscard]] Eigen::Vector3d roll_displacement(double F, double V) const { return F * by_roll_force_ + V * by_exit_force_; }
 
  private:
   struct Place {
@@ -59,7 +59,8 @@ class RaisedArc {
   Helix helix_;
   double EI_, GJ_, theta1_, Phi_, sin_alpha_, cos_alpha_;
   Eigen::Vector3d exit_point_, roll_point_;
-  double c11_, c12_, c22_;
+  double c11_;
+  Eigen::Vector3d by_exit_force_, by_roll_force_;  // what the roll point moves under a unit force there
 };
 
 }  // namespace coilwright

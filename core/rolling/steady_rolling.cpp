@@ -24,21 +24,30 @@ struct Paths {
   Drive drive;
 };
 
+Paths paths_with(const MomentCurvature& law, const RollGeometry& rolls, const BendHistory& before, double peak,
+                 double peak_moment, const Drive& drive) {
+  const double exit_moment = rolls.outer_face_mm * drive.exit;
+  return {loading_path(law, before, -rolls.outer_face_mm * drive.entry, peak_moment - rolls.inner_face_mm * drive.centre),
+          {peak - (peak_moment - exit_moment) / law.bending_stiffness(), peak, {}, exit_moment, peak_moment},
+          drive};
+}
+
 Paths paths_for_peak(const MomentCurvature& law, const RollGeometry& rolls, const BendHistory& before, double peak,
                      double peak_moment) {
-  const double EI = law.bending_stiffness();
-  Paths paths{};
   // Traction acts on the face, so it steps the moment at each roll, which changes the work, which changes
-  // the traction: a mild fixed point (each round gains about two digits).
+  // the traction: a mild fixed point (a round gains about two digits), closed in on by secants.
+  constexpr double converged = 1e-13, mild = 0.5;
+  double total = 0.0, total_before = 0.0, work_before = 0.0;
+  Paths paths{};
   for (int round = 0; round < 60; ++round) {
-    const double before_total = paths.drive.entry + paths.drive.centre + paths.drive.exit;
-    paths.incoming = loading_path(law, before, -rolls.outer_face_mm * paths.drive.entry,
-                                   peak_moment - rolls.inner_face_mm * paths.drive.centre);
-    const double exit_moment = rolls.outer_face_mm * paths.drive.exit;
-    paths.outgoing = {peak - (peak_moment - exit_moment) / EI, peak, {}, exit_moment, peak_moment};
-    const double total = std::max(0.0, tangential_gain(law, paths.outgoing) - tangential_gain(law, paths.incoming));
-    paths.drive = {total * rolls.entry_share, total * rolls.centre_share, total * rolls.exit_share};
-    if (std::abs(total - before_total) <= 1e-13 * total) break;
+    paths = paths_with(law, rolls, before, peak, peak_moment,
+                       {total * rolls.entry_share, total * rolls.centre_share, total * rolls.exit_share});
+    const double work = std::max(0.0, tangential_gain(law, paths.outgoing) - tangential_gain(law, paths.incoming));
+    if (std::abs(work - total) <= converged * work) break;
+    const double slope = round > 0 ? (work - work_before) / (total - total_before) : 0.0;
+    total_before = total;
+    work_before = work;
+    total = std::abs(slope) < mild ? total + (work - total) / (1.0 - slope) : work;
   }
   return paths;
 }
@@ -210,7 +219,8 @@ RollingOutcome roll_at_travel(const MomentCurvature& law, const RollGeometry& ro
 
 std::vector<PosedPart::Station> span_stations(const MomentCurvature& law, const RollGeometry& rolls,
                                               const BendHistory& before, const SteadyState& state) {
-  const Paths paths = paths_for_peak(law, rolls, before, state.loaded_curvature, state.peak_moment_n_mm);
+  const Paths paths = paths_with(law, rolls, before, state.loaded_curvature, state.peak_moment_n_mm,
+                                 {state.entry_drive_n, state.centre_drive_n, state.exit_drive_n});
   const auto refined = [](double from, double to, int parts, bool quadratic) {
     std::vector<double> breaks;
     for (int i = 0; i <= parts; ++i) {

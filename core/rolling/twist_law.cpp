@@ -91,11 +91,12 @@ TwistDemand twist_demand(const MomentCurvature& law, double kappa, double tau, d
   };
   if (tau == 0.0) return proportional();
 
-  // Newton on (T, loaded curvature at q) from the proportional estimate.
-  const double largest = law.first_yield_moment() / mu;
+  // Newton on (T, loaded curvature at q) from the proportional estimate. Where the torque is held at the most that first
+  // yield carries, only q is sought; if there even that torque twists too little, no torque does.
+  const double most = law.first_yield_moment() / mu * (1.0 - 1e-9);
   constexpr double converged = 1e-13;
+  T = std::min(T, most);
   for (int i = 0; i < 50; ++i) {
-    T = std::clamp(T, 0.0, largest * (1.0 - 1e-9));
     double bent = 0, bent_T = 0, twisted = 0, twisted_T = 0;
     curve.load_to(loaded);
     // Over plastic curvature, dk_plastic = (1 - D / EI) dk: without a root at every point.
@@ -120,8 +121,15 @@ TwistDemand twist_demand(const MomentCurvature& law, double kappa, double tau, d
       return d;
     }
     const double det = bent_T * twisted_k - bent_k * twisted_T;
-    T -= (r1 * twisted_k - bent_k * r2) / det;
-    loaded = std::max(loaded - (bent_T * r2 - r1 * twisted_T) / det, law.first_yield_curvature() * (1.0 + 1e-9));
+    const double next_T = std::clamp(T - (r1 * twisted_k - bent_k * r2) / det, 0.0, most);
+    double next = loaded - (bent_T * r2 - r1 * twisted_T) / det;
+    if (T == most && next_T == most) {
+      constexpr double bent_enough = 1e-9;
+      if (std::abs(r1) <= bent_enough * kappa && r2 < -bent_enough * tau) break;
+      next = loaded - r1 / bent_k;
+    }
+    T = next_T;
+    loaded = std::max(next, law.first_yield_curvature() * (1.0 + 1e-9));
   }
   // The torque would exceed what first yield carries: the constant-torque path does not exist, the
   // proportional one does and is kept.
