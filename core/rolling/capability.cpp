@@ -95,9 +95,13 @@ FlatPasses roll_flat(const MomentCurvature& law, const RollGeometry& rolls, doub
 
 PassChoice choose_passes(const MomentCurvature& law, const RollGeometry& rolls, const MachineLimits& limits,
                          double free_curvature) {
+  return choose_passes([&](int passes) { return roll_flat(law, rolls, free_curvature, passes); }, rolls, limits);
+}
+
+PassChoice choose_passes(const std::function<FlatPasses(int passes)>& rolled, const RollGeometry& rolls, const MachineLimits& limits) {
   PassChoice choice;
   for (int n = 1; n <= most_passes_planned; ++n) {
-    FlatPasses flat = roll_flat(law, rolls, free_curvature, n);
+    FlatPasses flat = rolled(n);
     if (n == 1) choice.flat = flat;
     if (flat.stopped) break;  // the last pass is what fails, whatever comes before it
     const Demand d = demand_of(flat.passes, rolls, limits);

@@ -6,6 +6,7 @@
 
 #include <coilwright/machine/machine.hpp>
 #include <coilwright/rolling/steady_rolling.hpp>
+#include <functional>
 #include <optional>
 #include <span>
 #include <vector>
@@ -64,6 +65,8 @@ struct PassChoice {
 inline constexpr int most_passes_planned = 12;  // beyond that the material is worked, not planned (judgement)
 PassChoice choose_passes(const MomentCurvature& law, const RollGeometry& rolls, const MachineLimits& limits,
                          double free_curvature);
+// The same where whoever asks knows how the bend is rolled in so many passes.
+PassChoice choose_passes(const std::function<FlatPasses(int passes)>& rolled, const RollGeometry& rolls, const MachineLimits& limits);
 
 // The smallest bend radius within every limit for a number of passes, to 0.1 %, and what stops it there. None
 // when not even the slightest bend is within them; `stopped_by` then says what stands in the way.
