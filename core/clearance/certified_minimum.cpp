@@ -7,12 +7,6 @@ namespace coilwright {
 namespace {
 
 constexpr double unlimited = std::numeric_limits<double>::infinity();
-// A straight is searched until its half-space is this share of the tolerance below the nearest point
-// found; the rest of the tolerance is left to the subdivision.
-constexpr double straight_share = 0.25;
-// Every third look halves what is left of it, so after so many even a straight of 1 km is searched to a
-// micrometre.
-constexpr int straight_looks = 90;
 // A piece of a course shorter than this is not halved before the box of a mesh that it is compared with: its
 // own curl does not show any more, the box's size does.
 constexpr double short_reach_mm = 8.0;
@@ -33,74 +27,28 @@ CertifiedMinimum::CertifiedMinimum(double tolerance_mm) : tolerance_(tolerance_m
   require(tolerance_mm > 0.0 && std::isfinite(tolerance_mm), "a certified search needs a tolerance");
 }
 
-SurfaceDistance CertifiedMinimum::look_at(const View& view, const Candidate& candidate, const Eigen::Vector3d& point,
+SurfaceDistance CertifiedMinimum::look_at(const View& view, std::uint32_t body, const Memory& memory, const Eigen::Vector3d& point,
                                           double ahead, double s, double w) {
-  const bool of_mesh = names_mesh(candidate.body);
-  SurfaceDistance found = of_mesh ? around_.meshes[candidate.body & ~mesh_mark].distance(candidate.piece, point)
-                                  : around_.convex[candidate.body].distance(point);
+  const bool of_mesh = names_mesh(body);
+  SurfaceDistance found = of_mesh ? around_.meshes[body & ~mesh_mark].distance(memory.piece, point)
+                                  : around_.convex[body].distance(point);
   // The boxes of a mesh have no inside.
   if (of_mesh && (view.corners > 1 || view.course_corners > 0)) found.distance_mm = std::max(0.0, found.distance_mm);
   ++evaluations_;
-  const bool met = !of_mesh || candidate.piece.kind == MeshDistance::Piece::Kind::triangle;
+  const bool met = !of_mesh || memory.piece.kind == MeshDistance::Piece::Kind::triangle;
   if (met && found.distance_mm < best_.upper_mm && (view.exists || s != view.box.s || w != view.box.w)) {
     best_.upper_mm = found.distance_mm;
-    best_.meeting = Meeting{view.index, candidate.body, view.lag, ahead, point, found.direction, found.distance_mm};
+    // What lies straight is looked at where it is nearest, told as a lag of its own.
+    const bool lies_straight = view.course != nullptr && view.course->stretch.stage() == Stage::stock;
+    best_.meeting = Meeting{view.index, body, lies_straight ? view.lag + ahead : view.lag, lies_straight ? 0.0 : ahead,
+                            point, found.direction, found.distance_mm};
     met_at_ = {s, w};
   }
   return found;
 }
 
-SurfaceDistance CertifiedMinimum::look(const View& view, const Candidate& candidate, double ahead) {
-  return look_at(view, candidate, view.start.c.p + ahead * view.start.c.d1, ahead, view.box.s, view.box.w);
-}
-
-// A lower bound of the distance over the whole piece, from one half-space. It is linear along the straight,
-// so the least stands at one of its ends.
-double CertifiedMinimum::lower(const View& view, const Support& support) {
-  const Stretch& stretch = view.course->stretch;
-  const double at_start = support.at_start + stretch.least_rise(view.start, support.direction, view.half);
-  if (view.course->straight_mm == 0.0) return at_start;
-  return std::min(at_start, support.at_start + support.slope * view.course->straight_mm +
-                                stretch.least_rise(view.end, support.direction, view.half));
-}
-
-// Minimises the distance along the straight, which is convex, by cutting planes: two looks, one on each
-// side of the least, give two half-spaces; the mix of the two that is level along the straight holds too.
-double CertifiedMinimum::lower_along_straight(const View& view, Candidate& candidate) {
-  const double length = view.course->straight_mm;
-  // No closer than the piece's own curl allows to be of use.
-  const double curl = 0.5 * view.end.second_bound_per_mm * view.half * view.half;
-  const double enough = straight_share * std::max(tolerance_, curl);
-  std::optional<Support> falling, rising;
-  double least = unlimited, ahead = candidate.nearest;
-  for (int looks = 0;; ++looks) {
-    const SurfaceDistance found = look(view, candidate, ahead);
-    if (found.distance_mm < least) {
-      least = found.distance_mm;
-      candidate.nearest = ahead;
-    }
-    remember(candidate, found, view.start.c.p + ahead * view.start.c.d1);
-    const double slope = found.direction.dot(view.start.c.d1);
-    const Support one{found.distance_mm - slope * ahead, slope, ahead, found.direction};
-    const double lower_by_one = lower(view, one);
-    if (lower_by_one - rounding_ >= best_.upper_mm - tolerance_) return lower_by_one;
-    // One half-space is enough where the distance cannot fall much within the straight.
-    if (std::max(slope * ahead, -slope * (length - ahead)) <= enough) return lower_by_one;
-    (slope > 0.0 ? rising : falling) = one;
-    if (!falling) {
-      ahead = 0.0;
-    } else if (!rising) {
-      ahead = length;
-    } else {
-      const double share = rising->slope / (rising->slope - falling->slope);
-      const double level = share * falling->at_start + (1.0 - share) * rising->at_start;
-      if (least - level <= enough || looks >= straight_looks) {
-        return lower(view, {level, 0.0, 0.0, share * falling->direction + (1.0 - share) * rising->direction});
-      }
-      ahead = looks % 3 == 2 ? 0.5 * (falling->nearest + rising->nearest)
-                             : (falling->at_start - rising->at_start) / (rising->slope - falling->slope);
-    }
-  }
+SurfaceDistance CertifiedMinimum::look(const View& view, std::uint32_t body, const Memory& memory, double ahead) {
+  return look_at(view, body, memory, view.start.c.p + ahead * view.start.c.d1, ahead, view.box.s, view.box.w);
 }
 
 CertifiedMinimum::View CertifiedMinimum::view_of(const Part& part) const {
@@ -140,47 +88,36 @@ void CertifiedMinimum::add(Part part, std::span<const Candidate> candidates) {
 double CertifiedMinimum::known_without_looking(const View& view, const Candidate& candidate) const {
   double known = -unlimited;
   if (!names_mesh(candidate.body)) {
-    const ConvexBody::Ball& ball = around_.convex[candidate.body].ball();
-    known = away_from(view, ball.centre) - ball.radius_mm;
+    known = by_its_ball(view, candidate.body);
     if (known >= best_.upper_mm) return known;
   }
-  if (candidate.level == -unlimited) return known;
+  const Memory& memory = memories_[candidate.memory];
+  if (memory.level == -unlimited) return known;
   if (view.patch != nullptr || view.course_corners > 0)
-    return std::max(known, lower_of_section(view, candidate.level + candidate.direction.dot(view.box_of_section.centre),
-                                            candidate.direction));
-  const double at_start = candidate.level + candidate.direction.dot(view.start.c.p);
-  return std::max(known, lower(view, {at_start, candidate.direction.dot(view.start.c.d1), 0.0, candidate.direction}));
+    return std::max(known, lower_of_section(view, memory.level + memory.direction.dot(view.box_of_section.centre), memory.direction));
+  const double at_start = memory.level + memory.direction.dot(view.start.c.p);
+  return std::max(known, lower(view, {at_start, memory.direction.dot(view.start.c.d1), 0.0, memory.direction}));
 }
 
-void CertifiedMinimum::remember(Candidate& candidate, const SurfaceDistance& found, const Eigen::Vector3d& of) {
-  candidate.direction = found.direction;
-  candidate.level = found.distance_mm - found.direction.dot(of);
+void CertifiedMinimum::remember(Memory& memory, const SurfaceDistance& found, const Eigen::Vector3d& of) {
+  memory.direction = found.direction;
+  memory.level = found.distance_mm - found.direction.dot(of);
 }
 
-double CertifiedMinimum::away_from(const View& view, const Eigen::Vector3d& point) {
-  const SearchBox& box = view.box_of_section;
-  if (view.patch != nullptr)
-    return (box.centre - point).norm() - view.reach_mm - (view.corners > 1 ? view.patch->half_edges.norm() : 0.0);
-  // A point of a section moves as a mean of its corners does.
-  const bool thick = view.course_corners > 0;
-  const double straight = view.course->straight_mm;
-  Eigen::Vector3d between = point - (thick ? Eigen::Vector3d(box.centre - box.axes[2]) : view.start.c.p);
-  if (straight > 0.0)
-    between -= std::clamp(between.dot(view.start.c.d1) / view.start.c.d1.squaredNorm(), 0.0, straight) * view.start.c.d1;
-  const double away = view.course->stretch.least_away(point, view.lag, view.half, straight);
-  if (!thick) return std::max(between.norm() - view.reach_mm, away);
-  const double half_diagonal = std::sqrt(box.axes[0].squaredNorm() + box.axes[1].squaredNorm());
-  return std::max(between.norm() - view.reach_mm - half_diagonal, away - view.course->section.reach_mm());
+std::uint32_t CertifiedMinimum::kept(const Memory& memory) {
+  memories_.push_back(memory);
+  return static_cast<std::uint32_t>(memories_.size() - 1);
 }
 
 void CertifiedMinimum::push(const Part& part) {
-  heap_.push_back(part);
+  heap_.push_back({part.lower, static_cast<std::uint32_t>(parts_.size())});
+  parts_.push_back(part);
   std::push_heap(heap_.begin(), heap_.end(), later);
 }
 
 void CertifiedMinimum::add_wound(Part part, std::span<const Candidate> candidates) {
   const PatchCourse& course = patches_[part.course];
-  const double thick = course.section().reach_mm();
+  const double thick = course.section().has_edges() ? course.section().reach_mm() : 0.0;
   part.lower = unlimited;
   part.first = static_cast<std::uint32_t>(candidates_.size());
   part.count = 0;
@@ -189,16 +126,15 @@ void CertifiedMinimum::add_wound(Part part, std::span<const Candidate> candidate
   for (const Candidate& candidate : candidates) {
     double lower = candidate.lower;
     if (lower < best_.upper_mm - tolerance_) {
-      const ConvexBody::Ball ball = names_mesh(candidate.body) ? around_.meshes[candidate.body & ~mesh_mark].ball()
-                                                               : around_.convex[candidate.body].ball();
+      const ConvexBody::Ball& ball = names_mesh(candidate.body) ? around_.meshes[candidate.body & ~mesh_mark].ball()
+                                                                : around_.convex[candidate.body].ball();
       lower = std::max(lower, course.patch.least_away(part.box, ball.centre) - ball.radius_mm - thick - rounding_);
     }
     if (lower >= best_.upper_mm - tolerance_) {
       dropped_ = std::min(dropped_, lower);
       continue;
     }
-    Candidate known = candidate;
-    known.lower = lower;
+    const Candidate known{lower, candidate.body, candidate.memory};
     if (names_mesh(candidate.body)) {
       mesh_candidates_.push_back(known);
       continue;
@@ -230,81 +166,82 @@ void CertifiedMinimum::add(Part part, std::span<const Candidate> candidates, con
       dropped_ = std::min(dropped_, known);
       continue;
     }
-    Candidate candidate = before;
+    const std::uint32_t body = before.body;
+    Memory memory = memories_[before.memory];
     double found;
     Eigen::Vector3d against = Eigen::Vector3d::Zero();
     if (view.patch != nullptr) {
-      found = lower_over_patch(view, candidate, against);
+      found = lower_over_patch(view, body, memory, against);
       if (found < part.lower) part.cut_s = cuts_s(view, against);
     } else if (view.course_corners > 0) {
-      found = lower_over_section(view, candidate, 0.5 * view.start.second_bound_per_mm * view.half * view.half);
+      found = lower_over_section(view, body, memory, 0.5 * view.start.second_bound_per_mm * view.half * view.half);
     } else if (view.course->straight_mm > 0.0) {
-      found = lower_along_straight(view, candidate);
+      found = lower_along_straight(view, body, memory);
     } else {
-      const SurfaceDistance at = look(view, candidate, 0.0);
-      remember(candidate, at, view.start.c.p);
-      found = lower(view, {at.distance_mm, 0.0, 0.0, at.direction});
+      const double along = nearest_along(view, body);
+      const SurfaceDistance at = look(view, body, memory, along);
+      remember(memory, at, view.start.c.p + along * view.start.c.d1);
+      found = lower(view, {at.distance_mm - along * at.direction.dot(view.start.c.d1), 0.0, 0.0, at.direction});
     }
     // A mesh has no depth.
-    if (names_mesh(candidate.body) || around_.inside == Scenery::Inside::none) found = std::max(found, rounding_);
-    candidate.lower = std::max(known, found - rounding_);
-    if (candidate.lower >= best_.upper_mm - tolerance_) {
-      dropped_ = std::min(dropped_, candidate.lower);
-    } else if (names_mesh(candidate.body)) {
-      mesh_candidates_.push_back(candidate);
-    } else {
-      part.lower = std::min(part.lower, candidate.lower);
-      candidates_.push_back(candidate);
-      ++part.count;
+    if (names_mesh(body) || around_.inside == Scenery::Inside::none) found = std::max(found, rounding_);
+    const double lower = std::max(known, found - rounding_);
+    if (lower >= best_.upper_mm - tolerance_) {
+      dropped_ = std::min(dropped_, lower);
+      continue;
     }
+    const Candidate candidate{lower, body, kept(memory)};
+    if (names_mesh(body)) {
+      mesh_candidates_.push_back(candidate);
+      continue;
+    }
+    part.lower = std::min(part.lower, lower);
+    candidates_.push_back(candidate);
+    ++part.count;
   }
   push_with_meshes(part);
 }
 
-void CertifiedMinimum::start(std::uint32_t index) {
-  const bool stretches = patches_.empty();
-  const std::span<const std::uint32_t> bodies = stretches ? courses_[index].bodies : patches_[index].bodies;
-  if (bodies.empty()) return;
-  Part whole{-unlimited, {}, 0, 0, index, false};
-  if (stretches) {
-    const Stretch& stretch = courses_[index].stretch;
-    whole.box = {0.0, 0.0, 0.5 * (stretch.from_mm() + stretch.to_mm()), 0.5 * (stretch.to_mm() - stretch.from_mm())};
-  } else {
-    whole.box = patches_[index].patch.whole();
-  }
+void CertifiedMinimum::start_patch(std::uint32_t index) {
+  const FedPatch& patch = patches_[index].patch;
+  if (patches_[index].bodies.empty()) return;
+  const Part whole{-unlimited, patch.whole(), 0, 0, index, false};
+  const std::uint32_t memory = kept({});
   whole_.clear();
-  for (const std::uint32_t body : bodies) {
-    whole_.push_back({body, -unlimited, stretches ? courses_[index].straight_mm : 0.0});
-    if (stretches && courses_[index].straight_mm > 0.0) whole_.back().offset.z() = 1.0;  // the tip swings farthest
-    if (!names_mesh(body) || !(best_.upper_mm > 0.0)) continue;
-    // A course that keeps off the surface lies inside or outside with all of its points.
-    Meeting meeting{index, body, whole.box.w, 0.0, {}, Eigen::Vector3d::UnitX(), 0.0};
-    if (stretches) {
-      meeting.point = courses_[index].stretch.at(whole.box.w).c.p;
-    } else {
-      const FedPatch& patch = patches_[index].patch;
-      const auto [s, w] = patch.nearest_feasible(whole.box);
-      meeting.point = patch.point(s, w, Eigen::Vector2d::Zero());
-      met_at_ = {s, w};
-    }
-    ++evaluations_;
-    if (!around_.meshes[body & ~mesh_mark].inside(meeting.point)) continue;
-    best_.upper_mm = 0.0;
-    best_.meeting = meeting;
+  for (const std::uint32_t body : patches_[index].bodies) {
+    whole_.push_back({-unlimited, body, memory});
+    if (!names_mesh(body)) continue;
+    const auto [s, w] = patch.nearest_feasible(whole.box);
+    take_inside({index, body, w, 0.0, patch.point(s, w, Eigen::Vector2d::Zero()), Eigen::Vector3d::UnitX(), 0.0}, {s, w});
   }
   add(whole, whole_);
 }
 
+void CertifiedMinimum::take_inside(const Meeting& meeting, const std::array<double, 2>& at) {
+  if (!(best_.upper_mm > 0.0)) return;
+  ++evaluations_;
+  if (!around_.meshes[meeting.body & ~mesh_mark].inside(meeting.point)) return;
+  best_.upper_mm = 0.0;
+  best_.meeting = meeting;
+  met_at_ = at;
+}
+
+double CertifiedMinimum::by_its_ball(const View& view, std::uint32_t body) const {
+  const ConvexBody::Ball& ball = around_.convex[body].ball();
+  return away_from(view, ball.centre, best_.upper_mm + ball.radius_mm) - ball.radius_mm;
+}
+
 void CertifiedMinimum::divide(const Part& part) {
   const Candidate first = candidates_[part.first];
-  if (names_mesh(first.body) && first.piece.kind == MeshDistance::Piece::Kind::box) {
+  if (names_mesh(first.body) && memories_[first.memory].piece.kind == MeshDistance::Piece::Kind::box) {
+    Memory memory = memories_[first.memory];
     const MeshDistance& mesh = around_.meshes[first.body & ~mesh_mark];
     const View view = view_of(part);
-    if (mesh.half_diagonal_mm(first.piece) > view.reach_mm || view.reach_mm < short_reach_mm) {
-      const MeshDistance::Parts parts = mesh.parts_of(first.piece);
+    if (mesh.half_diagonal_mm(memory.piece) > view.reach_mm || view.reach_mm < short_reach_mm) {
+      const MeshDistance::Parts parts = mesh.parts_of(memory.piece);
       for (std::uint32_t i = 0; i < parts.count; ++i) {
-        Candidate candidate = first;
-        candidate.piece = parts.piece[i];
+        memory.piece = parts.piece[i];
+        const Candidate candidate{first.lower, first.body, kept(memory)};
         add(part, std::span(&candidate, 1), view);
       }
       return;
@@ -364,6 +301,8 @@ LeastDistance CertifiedMinimum::find(std::span<const PatchCourse> courses, Scene
 
 LeastDistance CertifiedMinimum::search() {
   candidates_.clear();
+  memories_.clear();
+  parts_.clear();
   heap_.clear();
   dropped_ = unlimited;
   double extent = 0.0;
@@ -376,10 +315,11 @@ LeastDistance CertifiedMinimum::search() {
   for (const Course& course : courses_) with(course.stretch.extent_mm() + 2.0 * course.straight_mm + (course.section.has_edges() ? course.section.reach_mm() : 0.0), course.bodies);
   for (const PatchCourse& course : patches_) with(course.patch.extent_mm() + course.section().reach_mm(), course.bodies);
   rounding_ = rounding_bound_mm(extent);
-  for (std::uint32_t i = 0; i < courses_.size() + patches_.size(); ++i) start(i);
+  for (std::uint32_t i = 0; i < courses_.size(); ++i) start_course(i);
+  for (std::uint32_t i = 0; i < patches_.size(); ++i) start_patch(i);
   while (!heap_.empty() && heap_.front().lower < best_.upper_mm - tolerance_) {
     std::pop_heap(heap_.begin(), heap_.end(), later);
-    const Part top = heap_.back();
+    const Part top = parts_[heap_.back().part];
     heap_.pop_back();
     divide(top);
   }

@@ -103,15 +103,20 @@ class CertifiedMinimum {
   [[nodiscard]] std::size_t evaluations() const { return evaluations_; }
 
  private:
-  struct Candidate {
-    std::uint32_t body;
-    double lower;   // of this body over this piece
-    double nearest;  // along the straight, where to look first
+  // What the last look at a body, or at a piece of a mesh, left to know.
+  struct Memory {
     MeshDistance::Piece piece{};  // of a mesh
+    double nearest = 0.0;         // along the straight, where to look first
     Eigen::Vector3d offset = Eigen::Vector3d::Zero();  // in the section and along its straight, where to look first
-    // The last half-space found of it: direction . x + level is at most the distance of x, anywhere.
+    // The half-space found of it: direction . x + level is at most the distance of x, anywhere.
     Eigen::Vector3d direction = Eigen::Vector3d::Zero();
     double level = -std::numeric_limits<double>::infinity();
+  };
+  // A body that a piece of a course may come near to; lists of them are copied again and again.
+  struct Candidate {
+    double lower;  // of this body over this piece
+    std::uint32_t body;
+    std::uint32_t memory;  // its place among the memories
   };
   // Of a course: a box of its parameters (of a stretch only w, the lag), with the bodies still possible. A piece
   // of a mesh is alone.
@@ -153,25 +158,35 @@ class CertifiedMinimum {
   void add_wound(Part part, std::span<const Candidate> candidates);
   void push(const Part& part);
   void push_with_meshes(const Part& part);  // those collected, each alone
-  void start(std::uint32_t course);
+  void start_course(std::uint32_t index);
+  void start_patch(std::uint32_t index);
+  // A course that keeps off the surface of a mesh lies inside or outside with all of its points: one of them tells.
+  void take_inside(const Meeting& meeting, const std::array<double, 2>& at);
   void divide(const Part& part);
-  SurfaceDistance look(const View& view, const Candidate& candidate, double ahead);
-  double lower_along_straight(const View& view, Candidate& candidate);
+  SurfaceDistance look(const View& view, std::uint32_t body, const Memory& memory, double ahead);
+  double lower_along_straight(const View& view, std::uint32_t body, Memory& memory);
   [[nodiscard]] View view_of(const Part& part) const;
   static void view_of_patch(View& view);
   static void view_of_section(View& view);
   [[nodiscard]] static double reach_of(const View& view);
   // Leaves in `against` the direction of the half-space that it stands on.
-  double lower_over_patch(const View& view, Candidate& candidate, Eigen::Vector3d& against);
+  double lower_over_patch(const View& view, std::uint32_t body, Memory& memory, Eigen::Vector3d& against);
   // What is known of a candidate without looking: by the ball round the body, by the last half-space found of it.
   [[nodiscard]] double known_without_looking(const View& view, const Candidate& candidate) const;
-  static void remember(Candidate& candidate, const SurfaceDistance& found, const Eigen::Vector3d& of);
-  // Lower bound of how far all of it stays from a point.
-  [[nodiscard]] static double away_from(const View& view, const Eigen::Vector3d& point);
-  SurfaceDistance look_at(const View& view, const Candidate& candidate, const Eigen::Vector3d& point, double ahead,
+  // How far from the middle of a piece that lies straight its point nearest to a body is, about; 0 on any other piece.
+  [[nodiscard]] double nearest_along(const View& view, std::uint32_t body) const;
+  static void remember(Memory& memory, const SurfaceDistance& found, const Eigen::Vector3d& of);
+  std::uint32_t kept(const Memory& memory);
+  // Lower bound of how far all of it stays from a point, not pursued beyond what is enough.
+  [[nodiscard]] static double away_from(const View& view, const Eigen::Vector3d& point, double enough_mm);
+  // Lower bound of its distance to a convex body, by the ball round that.
+  [[nodiscard]] double by_its_ball(const View& view, std::uint32_t body) const;
+  // Whether one ball round all of them is too far; then they are set aside.
+  bool all_too_far(const View& view, std::span<const std::uint32_t> bodies);
+  SurfaceDistance look_at(const View& view, std::uint32_t body, const Memory& memory, const Eigen::Vector3d& point, double ahead,
                           double s, double w);
   // Over a section, searched as closely as the piece's own curl allows to be of use.
-  double lower_over_section(const View& view, Candidate& candidate, double curl);
+  double lower_over_section(const View& view, std::uint32_t body, Memory& memory, double curl);
   // Of a patch or a course with a section, from one half-space: `at_centre` at the middle.
   [[nodiscard]] static double lower_of_section(const View& view, double at_centre, const Eigen::Vector3d& direction);
   [[nodiscard]] static double lower_of_patch(const View& view, double at_centre, const Eigen::Vector3d& direction);
@@ -189,7 +204,13 @@ class CertifiedMinimum {
   LeastDistance best_;
   std::array<double, 2> met_at_{};  // parameters of the patch where the best was met
   std::vector<Candidate> candidates_, mesh_candidates_, halved_, whole_;
-  std::vector<Part> heap_;
+  std::vector<Memory> memories_;
+  std::vector<Part> parts_;
+  struct Queued {
+    double lower;
+    std::uint32_t part;  // its place among the parts
+  };
+  std::vector<Queued> heap_;
   std::size_t evaluations_ = 0;
 };
 

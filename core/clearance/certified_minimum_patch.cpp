@@ -107,7 +107,7 @@ double CertifiedMinimum::lower_of_section(const View& view, double at_centre, co
   return lower;
 }
 
-double CertifiedMinimum::lower_over_patch(const View& view, Candidate& candidate, Eigen::Vector3d& against) {
+double CertifiedMinimum::lower_over_patch(const View& view, std::uint32_t body, Memory& memory, Eigen::Vector3d& against) {
   const PatchCourse& course = *view.patch;
   if (!view.exists) {
     // The middle gives a bound, but is no place of the part: one that is stands in for it.
@@ -115,40 +115,39 @@ double CertifiedMinimum::lower_over_patch(const View& view, Candidate& candidate
     Eigen::Vector2d offset = Eigen::Vector2d::Zero();
     if (view.corners > 1) {
       const SectionBox section = course.section();
-      offset = section.middle() + section.edges() * candidate.offset.head<2>();
+      offset = section.middle() + section.edges() * memory.offset.head<2>();
     }
-    look_at(view, candidate, course.patch.point(s, w, offset), 0.0, s, w);
+    look_at(view, body, memory, course.patch.point(s, w, offset), 0.0, s, w);
   }
   if (view.corners > 1) {
-    const double lower = lower_over_section(view, candidate, 0.5 * view.corner[0].ww.norm() * view.box.half_w * view.box.half_w);
-    against = candidate.direction;
+    const double lower = lower_over_section(view, body, memory, 0.5 * view.corner[0].ww.norm() * view.box.half_w * view.box.half_w);
+    against = memory.direction;
     return lower;
   }
   const Eigen::Vector3d& centre = view.box_of_section.centre;
-  const SurfaceDistance found = look_at(view, candidate, centre, 0.0, view.box.s, view.box.w);
+  const SurfaceDistance found = look_at(view, body, memory, centre, 0.0, view.box.s, view.box.w);
   against = found.direction;
-  candidate.direction = against;
-  candidate.level = found.distance_mm - against.dot(centre);
+  remember(memory, found, centre);
   return lower_of_patch(view, found.distance_mm, found.direction);
 }
 
-double CertifiedMinimum::lower_over_section(const View& view, Candidate& candidate, double curl) {
+double CertifiedMinimum::lower_over_section(const View& view, std::uint32_t body, Memory& memory, double curl) {
   const SearchBox& box = view.box_of_section;
   const double half_straight = view.course != nullptr ? 0.5 * view.course->straight_mm : 0.0;
   const auto look = [&](const Eigen::Vector3d& x) {
-    return look_at(view, candidate, box.at(x), half_straight * (1.0 + x.z()), view.box.s, view.box.w);
+    return look_at(view, body, memory, box.at(x), half_straight * (1.0 + x.z()), view.box.s, view.box.w);
   };
   const auto bound = [&](const Eigen::Vector3d& direction, double at_centre) {
     return lower_of_section(view, at_centre, direction);
   };
   const auto proved = [&](double most) { return most - rounding_ >= best_.upper_mm - tolerance_; };
   const Depth depth =
-      names_mesh(candidate.body) || around_.inside == Scenery::Inside::none ? Depth::none : Depth::signed_distance;
+      names_mesh(body) || around_.inside == Scenery::Inside::none ? Depth::none : Depth::signed_distance;
   BoxSearch search(box, depth, look, bound, section_share * std::max(tolerance_, curl), proved);
-  search.run(candidate.offset);
-  candidate.offset = search.nearest();
-  candidate.direction = search.direction();
-  if (!candidate.direction.isZero(0.0)) candidate.level = search.level();
+  search.run(memory.offset);
+  memory.offset = search.nearest();
+  memory.direction = search.direction();
+  if (!memory.direction.isZero(0.0)) memory.level = search.level();
   return search.most();
 }
 

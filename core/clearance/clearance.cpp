@@ -97,10 +97,18 @@ std::string_view piece_text(Piece piece) {
   throw InternalError("unknown piece");
 }
 
+StandingObstacles::StandingObstacles(std::vector<Obstacle> obstacles) : obstacles_(std::move(obstacles)) {
+  for (const Obstacle& obstacle : obstacles_) {
+    require(!obstacle.contact_lag_mm, "what a part touches by design stands elsewhere for every part");
+    for (const Shape& shape : obstacle.bodies)
+      if (!std::holds_alternative<MeshBody>(shape)) convex_.emplace_back(shape);
+  }
+}
+
 ClearanceResult certify(const ClearanceScene& scene, double tolerance_mm) {
   const Layout layout(scene, tolerance_mm);
   Certification all{layout, scene.tube_radius_mm, layout.section().rounding_mm, tolerance_mm, CertifiedMinimum(tolerance_mm), {}, {}};
-  for (std::size_t i = 0; i < scene.obstacles.size(); ++i) all.against(scene.obstacles[i], i);
+  for (std::size_t i = 0; i < scene.obstacle_count(); ++i) all.against(scene.obstacle(i), i);
   all.against_stock();
   all.against_itself();
   all.sweep();

@@ -14,6 +14,7 @@
 #include <Eigen/Core>
 #include <array>
 #include <coilwright/clearance/section_box.hpp>
+#include <coilwright/clearance/shape_distance.hpp>
 #include <coilwright/machine/shape.hpp>
 #include <coilwright/rolling/pose.hpp>
 #include <cstddef>
@@ -52,6 +53,19 @@ struct Obstacle {
   double play_mm = 0.0;                   // with a contact: play, and by how much the bodies are larger than the roll
 };
 
+// Obstacles without a contact that stand in many scenes the same, worked out once.
+class StandingObstacles {
+ public:
+  explicit StandingObstacles(std::vector<Obstacle> obstacles);
+  [[nodiscard]] const std::vector<Obstacle>& obstacles() const { return obstacles_; }
+  // Their convex bodies, in order.
+  [[nodiscard]] const std::vector<ConvexBody>& convex() const { return convex_; }
+
+ private:
+  std::vector<Obstacle> obstacles_;
+  std::vector<ConvexBody> convex_;
+};
+
 struct ClearanceScene {
   const PosedPart* part = nullptr;  // not owned, not null
   double tube_radius_mm = 0.0;      // half the outside diameter, or of the circle about the centreline round the section
@@ -63,7 +77,15 @@ struct ClearanceScene {
                                     // part is checked against all of it at every fed length
   double flat_front_mm = 0.0;       // blank length ahead of lag 0, for along_part_mm
   std::vector<Obstacle> obstacles;
+  const StandingObstacles* standing = nullptr;  // behind them; not owned, null: none
 
+  // All of them, `obstacles` first.
+  [[nodiscard]] std::size_t obstacle_count() const {
+    return obstacles.size() + (standing != nullptr ? standing->obstacles().size() : 0);
+  }
+  [[nodiscard]] const Obstacle& obstacle(std::size_t place) const {
+    return place < obstacles.size() ? obstacles[place] : standing->obstacles()[place - obstacles.size()];
+  }
   [[nodiscard]] SectionBox box() const { return section.value_or(SectionBox::round(tube_radius_mm)); }
 };
 
@@ -121,7 +143,7 @@ struct NearestOfAll {
   std::optional<double> least_mm;
   enum class Thing { obstacle, stock, itself };
   Thing thing = Thing::obstacle;  // with a least distance; ties go to the first of these
-  std::size_t obstacle = 0;       // its place in the scene
+  std::size_t obstacle = 0;       // its place in the scene, as ClearanceScene::obstacle counts
   std::size_t evaluations = 0;
 };
 NearestOfAll nearest_within(const ClearanceScene& scene, double limit_mm, double tolerance_mm = 0.01);

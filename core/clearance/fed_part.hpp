@@ -80,13 +80,19 @@ class FedPatch {
   [[nodiscard]] std::array<PatchPoint, 4> at_corners(const PatchBox& box, const std::array<Eigen::Vector2d, 4>& offsets) const;
   // Whether a box winds so far round the axis of its helix that half-spaces tell less of it than that axis does, and how
   // far from a point the centreline in it stays, at the least: the way to the cylinder that it lies on, over its heights.
-  [[nodiscard]] bool wound(const PatchBox& box) const;
+  [[nodiscard]] bool wound(const PatchBox& box) const {
+    // From this angle on, in rad, what a half-space leaves out is more than the chord.
+    constexpr double wide = 2.2;
+    return by_lag_alone() && place_law_.rate * box.half_w > wide;
+  }
   [[nodiscard]] double least_away(const PatchBox& box, const Eigen::Vector3d& p) const;
   // The point alone.
   [[nodiscard]] Eigen::Vector3d point(double s, double w, const Eigen::Vector2d& offset) const;
   // Whether the places of a box exist: have passed the bend, far enough behind it. And one of them that does.
   enum class Feasible { all, some, none };
-  [[nodiscard]] Feasible feasible(const PatchBox& box) const;
+  [[nodiscard]] Feasible feasible(const PatchBox& box) const {
+    return standing_ || by_lag_alone() ? Feasible::all : feasible_while_fed(box);
+  }
   [[nodiscard]] std::array<double, 2> nearest_feasible(const PatchBox& box) const;
   // The least of a + slope_s x + slope_w y over the places of the box that exist, as moves from its middle.
   [[nodiscard]] double least_linear(const PatchBox& box, double slope_s, double slope_w) const;
@@ -100,6 +106,7 @@ class FedPatch {
   friend class FedPart;
   enum class Kind { like, cone, unlike };
   FedPatch(const SegmentShape& bend, const SegmentShape& place) : bend_law_(bend), place_law_(place) {}
+  [[nodiscard]] Feasible feasible_while_fed(const PatchBox& box) const;
   // As seen from the bend point.
   [[nodiscard]] PatchPoint at_like(const PatchBox& box, const Eigen::Vector2d& offset) const;
   // In F, of a pair of which the lag alone counts.

@@ -154,12 +154,6 @@ std::array<PatchPoint, 4> FedPatch::at_corners(const PatchBox& box, const std::a
   return {at_lag(turned, box.w, o[0]), at_lag(turned, box.w, o[1]), at_lag(turned, box.w, o[2]), at_lag(turned, box.w, o[3])};
 }
 
-bool FedPatch::wound(const PatchBox& box) const {
-  // From this angle on, in rad, what a half-space leaves out is more than the chord.
-  constexpr double wide = 2.2;
-  return by_lag_alone() && place_law_.rate * box.half_w > wide;
-}
-
 double FedPatch::least_away(const PatchBox& box, const Vector3d& p) const {
   const double radius = place_law_.axis_b / place_law_.rate;
   const Vector3d from = p - (X_FB_.translation() + radius * coil_inward_);
@@ -329,8 +323,7 @@ PatchPoint FedPatch::at_unlike(const PatchBox& box, const Eigen::Vector2d& offse
   return {point, s, along, ss, su, bend, rest_s + rest_u + mixed, rest_s, rest_u, reach_s + u.reach};
 }
 
-FedPatch::Feasible FedPatch::feasible(const PatchBox& box) const {
-  if (standing_ || by_lag_alone()) return Feasible::all;
+FedPatch::Feasible FedPatch::feasible_while_fed(const PatchBox& box) const {
   if (kind_ != Kind::unlike) {
     if (box.w - box.half_w > box.s + box.half_s) return Feasible::none;
     return box.w + box.half_w <= box.s - box.half_s ? Feasible::all : Feasible::some;

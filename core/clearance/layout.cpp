@@ -46,7 +46,9 @@ Layout::Layout(const ClearanceScene& scene, double tolerance_mm, double enough_m
       pieces_.push_back({Piece::front_end, stretch, front_end_on(stretch)});
     }
   whole_ = stretches(part, entry - scene.stock_mm, std::max(exit, scene.rolled_mm));
-  for (const Obstacle& obstacle : scene.obstacles) {
+  const auto* ready = scene.standing != nullptr ? scene.standing->convex().data() : nullptr;
+  for (std::size_t i = 0; i < scene.obstacle_count(); ++i) {
+    const Obstacle& obstacle = scene.obstacle(i);
     require(!obstacle.bodies.empty(), "an obstacle needs a body");
     first_body_.push_back(static_cast<std::uint32_t>(indices_.size()));
     for (const Shape& shape : obstacle.bodies) {
@@ -56,7 +58,8 @@ Layout::Layout(const ClearanceScene& scene, double tolerance_mm, double enough_m
         meshes_.emplace_back(*mesh);
       } else {
         indices_.push_back(static_cast<std::uint32_t>(bodies_.size()));
-        bodies_.emplace_back(shape);
+        if (i < scene.obstacles.size()) bodies_.emplace_back(shape);
+        else bodies_.push_back(*ready++);
       }
     }
   }
@@ -64,7 +67,7 @@ Layout::Layout(const ClearanceScene& scene, double tolerance_mm, double enough_m
   indices_.push_back(static_cast<std::uint32_t>(bodies_.size()));
   // The incoming stock is one more body; as thick as it is, so that all distances mean the same.
   bodies_.push_back(stock_body());
-  for (std::size_t i = 0; i < scene.obstacles.size(); ++i) {
+  for (std::size_t i = 0; i < scene.obstacle_count(); ++i) {
     not_counted_.push_back(find_not_counted(i));
     const auto own = bodies_of(i);
     if (!not_counted_[i]) without_contact_.insert(without_contact_.end(), own.begin(), own.end());
@@ -98,7 +101,7 @@ std::span<const std::uint32_t> Layout::bodies_of(std::size_t obstacle) const {
 }
 
 std::optional<std::size_t> Layout::obstacle_of(std::uint32_t body) const {
-  for (std::size_t i = 0; i < spec_.obstacles.size(); ++i) {
+  for (std::size_t i = 0; i < spec_.obstacle_count(); ++i) {
     const auto own = bodies_of(i);
     if (std::find(own.begin(), own.end(), body) != own.end()) return i;
   }
@@ -106,7 +109,7 @@ std::optional<std::size_t> Layout::obstacle_of(std::uint32_t body) const {
 }
 
 std::optional<NotCounted> Layout::find_not_counted(std::size_t obstacle) {
-  const Obstacle& o = spec_.obstacles[obstacle];
+  const Obstacle& o = spec_.obstacle(obstacle);
   if (!o.contact_lag_mm) return std::nullopt;
   double front_end = 0.0;
   for (const PieceStretch& p : pieces_) front_end = std::max(front_end, p.straight_mm);
@@ -144,7 +147,7 @@ PieceCourses Layout::against(std::size_t obstacle, Piece piece) const {
 
 PieceCourses Layout::against_everything() const {
   PieceCourses result = against_stock();
-  for (std::size_t i = 0; i < spec_.obstacles.size(); ++i)
+  for (std::size_t i = 0; i < spec_.obstacle_count(); ++i)
     if (not_counted_[i]) add(i, std::nullopt, result);
   for (const PieceStretch& p : pieces_) {
     result.courses.push_back({p.stretch, p.straight_mm, without_contact_, section_});

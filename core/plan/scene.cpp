@@ -67,8 +67,9 @@ Contacts Contacts::of(const PosedPart& part) {
   return contacts;
 }
 
-std::vector<Obstacle> scene_around(const Machine& machine, Hand hand, const Contacts& contacts, const Section& section,
-                                   const Setting& setting) {
+namespace {
+
+std::vector<Obstacle> rolls_around(const Machine& machine, const Contacts& contacts, const Section& section, const Setting& setting) {
   std::vector<Obstacle> scene;
   const Rolls& rolls = machine.rolls;
   const double play = seat_play_mm(rolls, section);
@@ -82,11 +83,37 @@ std::vector<Obstacle> scene_around(const Machine& machine, Hand hand, const Cont
   roll("exit roll", RollPlace::exit, contacts.span_out_mm);
   if (machine.outboard_roll && machine.outboard_roll->radius && contacts.outboard)
     scene.push_back(outboard_roll_under(*contacts.outboard, section, *machine.outboard_roll->radius));
+  return scene;
+}
+
+void add_room(const Room& room, std::vector<Obstacle>& to) {
+  if (room.floor) to.push_back({"floor", {HalfSpace{{0, 0, room.floor->mm()}, Vector3d::UnitZ()}}, std::nullopt, 0.0});
+  if (room.ceiling) to.push_back({"ceiling", {HalfSpace{{0, 0, room.ceiling->mm()}, -Vector3d::UnitZ()}}, std::nullopt, 0.0});
+}
+
+}  // namespace
+
+std::vector<Obstacle> scene_around(const Machine& machine, Hand hand, const Contacts& contacts, const Section& section,
+                                   const Setting& setting) {
+  std::vector<Obstacle> scene = rolls_around(machine, contacts, section, setting);
   for (const Solid& solid : machine.solids) scene.push_back(solid_in_F(solid, hand, setting));
-  if (machine.room.floor)
-    scene.push_back({"floor", {HalfSpace{{0, 0, machine.room.floor->mm()}, Vector3d::UnitZ()}}, std::nullopt, 0.0});
-  if (machine.room.ceiling)
-    scene.push_back({"ceiling", {HalfSpace{{0, 0, machine.room.ceiling->mm()}, -Vector3d::UnitZ()}}, std::nullopt, 0.0});
+  add_room(machine.room, scene);
+  return scene;
+}
+
+std::vector<Obstacle> set_around(const Machine& machine, Hand hand, const Contacts& contacts, const Section& section,
+                                 const Setting& setting) {
+  std::vector<Obstacle> scene = rolls_around(machine, contacts, section, setting);
+  for (const Solid& solid : machine.solids)
+    if (solid.rides != Rides::frame) scene.push_back(solid_in_F(solid, hand, setting));
+  return scene;
+}
+
+std::vector<Obstacle> standing_around(const Machine& machine, Hand hand) {
+  std::vector<Obstacle> scene;
+  for (const Solid& solid : machine.solids)
+    if (solid.rides == Rides::frame) scene.push_back(solid_in_F(solid, hand, {}));
+  add_room(machine.room, scene);
   return scene;
 }
 

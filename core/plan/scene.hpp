@@ -29,10 +29,14 @@ struct Contacts {
   static Contacts of(const PosedPart& part);
 };
 
-// Solids, rolls (with the lag at which the part touches each), the outboard roll under the part, floor and
+// Rolls (with the lag at which the part touches each), the outboard roll under the part, solids, floor and
 // ceiling. The outboard roll stands there only when its radius is known and it carries the part.
 std::vector<Obstacle> scene_around(const Machine& machine, Hand hand, const Contacts& contacts, const Section& section,
                                    const Setting& setting);
+// The same in two: what the setting and the part decide, and what stands in any case.
+std::vector<Obstacle> set_around(const Machine& machine, Hand hand, const Contacts& contacts, const Section& section,
+                                 const Setting& setting);
+std::vector<Obstacle> standing_around(const Machine& machine, Hand hand);
 
 // All that is checked of a part that is one helix: the usable coil, what is formed ahead of it, the straight front end,
 // and the stock behind. `part` must outlive it.
