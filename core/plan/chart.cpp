@@ -56,7 +56,7 @@ std::string Chart::why(const ChartCell& cell) const {
     case ChartOutcome::bar_too_short: return "the longest bar cannot be gripped over all three rolls";
     case ChartOutcome::cannot_be_fed: return "this hand is fed from the side that the machine does not have";
     case ChartOutcome::no_coil: return "no coil has these measures";
-    case ChartOutcome::not_all_checked: return "only the last pass, or level stock";
+    case ChartOutcome::not_all_checked: return "bent stock comes in at a slope, which is not checked";
     case ChartOutcome::strikes_itself:
       if (!cell.nearest) return "more than one turn without pitch";
       break;
@@ -192,7 +192,7 @@ Result<std::optional<Chart>> make_chart(const Job& job, const ChartRequest& requ
               job.remarks};
   append(chart.findings, check_fit(job.machine.rolls, job.stock.section));
   locate(chart.findings, job);
-  const plan_steps::ChartDesigns designs(job, chart.hand, request.depth);
+  const plan_steps::ChartDesigns designs(job, chart.hand, *own, request);
   chart.things = designs.things();
   chart.own = designs.judge(Length::mm(own->diameter_mm), Length::mm(own->pitch_mm), own->turns);
   const auto columns = static_cast<std::size_t>(request.diameters.count);

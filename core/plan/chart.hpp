@@ -2,8 +2,8 @@
 //
 // Each cell is one design, judged by the rules of make_plan in their order: can the rolls bend it, can the outboard
 // roll lift it, does it clear. The first reason against it is its outcome; nothing behind it is worked out. Least
-// distances are those of the nominal pose, BEFORE the uncertainty of how the part stands (a plan takes that off), and
-// of the last pass.
+// distances are those of the nominal pose in every pass, BEFORE the uncertainty of how the part stands (a plan takes that off),
+// and without what a plan looks at besides: the lead arc while it lies flat or is raised.
 #pragma once
 
 #include <coilwright/plan/job.hpp>
@@ -19,7 +19,7 @@ namespace coilwright {
 
 enum class ChartOutcome {
   clears,            // everything is farther than the margin, before uncertainty
-  not_all_checked,   // likewise, but passes before the last or a slope of the stock are not checked
+  not_all_checked,   // likewise, but later passes take bent stock in at a slope, which is not checked
   too_close,         // nearer than the margin, not overlapping
   strikes_itself,    // turns, or the coil and its own incoming stock
   over_the_ceiling,

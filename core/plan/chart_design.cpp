@@ -1,9 +1,14 @@
 #include <algorithm>
+#include <cmath>
+#include <coilwright/clearance/bent_stock.hpp>
 #include <coilwright/plan/chart_design.hpp>
 #include <coilwright/plan/plan_steps.hpp>
 #include <coilwright/plan/scene.hpp>
 #include <coilwright/quantity/require.hpp>
+#include <coilwright/rolling/incoming.hpp>
 #include <limits>
+#include <numbers>
+#include <utility>
 
 namespace coilwright::plan_steps {
 namespace {
@@ -18,20 +23,58 @@ LiftObstruction why_no_lift(const NoPass& none) {
   return LiftObstruction::no_equilibrium;
 }
 
+// The least and the greatest curvature of the designs of a chart: R / (R^2 + c^2).
+std::pair<double, double> curvatures(const Job& job, const OwnDesign& own, const ChartRequest& request) {
+  const StockFaces faces = faces_of(job.stock.section);
+  const double to_centreline = job.coil.measured_to == MeasuredTo::inside    ? faces.inner.mm()
+                               : job.coil.measured_to == MeasuredTo::outside ? -faces.outer.mm()
+                                                                             : 0.0;
+  const bool by_pitch = request.rows == ChartRows::pitch;
+  const auto climb = [](double pitch_mm) { return pitch_mm / (2.0 * std::numbers::pi); };
+  const double c_least = climb(by_pitch ? request.row_values.from : own.pitch_mm);
+  const double c_most = climb(by_pitch ? request.row_values.to : own.pitch_mm);
+  const double R_least = std::max(0.5 * request.diameters.from + to_centreline, 1.0);
+  const double R_most = std::max(0.5 * request.diameters.to + to_centreline, R_least);
+  const auto curvature = [](double R, double c) { return R / (R * R + c * c); };
+  return {std::min(curvature(R_least, c_most), curvature(R_most, c_most)), curvature(std::clamp(c_least, R_least, R_most), c_least)};
+}
+
 }  // namespace
 
-ChartDesigns::ChartDesigns(const Job& job, Hand hand, ChartDepth depth)
+ChartDesigns::ChartDesigns(const Job& job, Hand hand, const OwnDesign& own, const ChartRequest& request)
     : job_(job),
       hand_(hand),
-      depth_(depth),
+      depth_(request.depth),
       setup_(RollingSetup::of(job.stock, job.machine, job.stock_slope)),
       limits_(MachineLimits::of(job.machine)),
       faces_(faces_of(job.stock.section)),
+      standing_(standing_around(job.machine, hand)),
       things_{"entry roll", "centre roll", "exit roll", "outboard roll"} {
   // Beyond the curvature of the centre roll nothing is bent; searches look a little farther.
-  setup_.law = setup_.law.tabulated(4.0 / (setup_.rolls.centre_radius_mm + setup_.rolls.inner_face_mm));
+  const double greatest = 1.0 / (setup_.rolls.centre_radius_mm + setup_.rolls.inner_face_mm);
+  setup_.law = setup_.law.tabulated(4.0 * greatest);
+  const auto [least, most] = curvatures(job, own, request);
+  constexpr int worth_a_table = 1000;  // designs: it takes some two hundred of them to make
+  if (request.diameters.count * request.row_values.count >= worth_a_table && least < std::min(most, greatest))
+    rolled_flat_ = std::make_unique<RolledFlatTable>(setup_.law, setup_.rolls, held_curvature(setup_.law, least),
+                                                     held_curvature(setup_.law, std::min(most, greatest)));
   for (const Solid& solid : job.machine.solids) things_.push_back(solid.name);
   for (const char* name : {"floor", "ceiling", incoming_stock, itself}) things_.emplace_back(name);
+}
+
+FlatPasses ChartDesigns::rolled_flat(double held_curvature, int passes) const {
+  return rolled_flat_ ? rolled_flat_->at(held_curvature, passes) : roll_flat(setup_.law, setup_.rolls, held_curvature, passes);
+}
+
+PosedPart ChartDesigns::place(const std::vector<RolledPass>& passes, std::size_t index) const {
+  const RolledPass& pass = passes[index];
+  const RaisedArc* arc = pass.lift ? &pass.lift->model->arc() : nullptr;
+  const LiftState* lift = pass.lift ? &pass.lift->state : nullptr;
+  if (rolled_flat_)
+    // The first passes of several are those of fewer to the curvature reached.
+    if (auto spans = rolled_flat_->spans_at(pass.rolling.free_curvature, static_cast<int>(index) + 1))
+      return place_part(pass.helix, std::move(*spans), pass.rolling, arc, lift, setup_.entry_slope_rad);
+  return place_part(pass.helix, setup_.law, setup_.rolls, pass.before, pass.rolling, arc, lift, setup_.entry_slope_rad);
 }
 
 std::vector<RolledPass> ChartDesigns::roll(const Helix& helix, ChartCell& cell) const {
@@ -39,9 +82,9 @@ std::vector<RolledPass> ChartDesigns::roll(const Helix& helix, ChartCell& cell) 
   PassChoice choice;
   if (job_.passes) {
     cell.passes = *job_.passes;
-    choice.flat = roll_flat(setup_.law, setup_.rolls, held, cell.passes);
+    choice.flat = rolled_flat(held, cell.passes);
   } else {
-    choice = choose_passes(setup_.law, setup_.rolls, limits_, held);
+    choice = choose_passes([&](int passes) { return rolled_flat(held, passes); }, setup_.rolls, limits_);
     cell.passes = choice.passes.value_or(1);
   }
   const FlatPasses& flat = choice.flat;
@@ -98,7 +141,6 @@ ChartCell ChartDesigns::judge(Length diameter, Length pitch, double turns) const
 }
 
 void ChartDesigns::clear(const Coil& coil, const std::vector<RolledPass>& passes, ChartCell& cell) const {
-  const RolledPass& last = passes.back();
   const Section& section = job_.stock.section;
   const Blank blank = blank_of(job_.blank, setup_, passes, coil.developed_length());
   const std::vector<Length>& bars = job_.stock.stock_lengths;
@@ -106,32 +148,50 @@ void ChartDesigns::clear(const Coil& coil, const std::vector<RolledPass>& passes
     cell.outcome = ChartOutcome::bar_too_short;
     return;
   }
-  const LiftSolution* lift = last.lift ? &*last.lift : nullptr;
-  const PosedPart part = place_part(last.helix, setup_.law, setup_.rolls, last.before, last.rolling,
-                                    lift != nullptr ? &lift->model->arc() : nullptr, lift != nullptr ? &lift->state : nullptr);
-  const Length arm = lift != nullptr ? lift->state.lift : Length();
-  const ClearanceScene scene = clearance_scene(
-      part, blank, section,
-      scene_around(job_.machine, hand_, Contacts::of(part), section, {Length::mm(last.rolling.travel_mm), arm}));
-  const NearestOfAll nearest = nearest_within(
-      scene, depth_ == ChartDepth::verdict ? job_.clearance_margin.mm() : std::numeric_limits<double>::infinity());
-  cell.evaluations = nearest.evaluations;
-  cell.least_mm = nearest.least_mm;
-  const std::string* name = nullptr;
-  if (nearest.least_mm) {
-    using Thing = NearestOfAll::Thing;
-    const std::string thing = nearest.thing == Thing::obstacle ? scene.obstacles[nearest.obstacle].name
-                              : nearest.thing == Thing::stock  ? incoming_stock
-                                                               : itself;
+  double within_mm = depth_ == ChartDepth::verdict ? job_.clearance_margin.mm() : std::numeric_limits<double>::infinity();
+  const auto take = [&](double least_mm, const std::string& thing) {
     const auto place = std::find(things_.begin(), things_.end(), thing);
     require(place != things_.end(), "everything around a part has its place in the list");
     cell.nearest = static_cast<std::size_t>(place - things_.begin());
-    name = &*place;
+    cell.least_mm = within_mm = least_mm;
+  };
+  // The last pass first: it is the tightest.
+  for (std::size_t index = passes.size(); index-- > 0;) {
+    const RolledPass& pass = passes[index];
+    const PosedPart part = place(passes, index);
+    const Length arm = pass.lift ? pass.lift->state.lift : Length();
+    ClearanceScene scene = clearance_scene(
+        part, blank, section,
+        set_around(job_.machine, hand_, Contacts::of(part), section, {Length::mm(pass.rolling.travel_mm), arm}));
+    scene.standing = &standing_;
+    if (index > 0) scene.stock_mm = 0.0;
+    const auto look = [&](const ClearanceScene& at, const char* stock) {
+      const NearestOfAll nearest = nearest_within(at, within_mm);
+      cell.evaluations += nearest.evaluations;
+      using Thing = NearestOfAll::Thing;
+      if (nearest.least_mm)
+        take(*nearest.least_mm, nearest.thing == Thing::obstacle ? at.obstacle(nearest.obstacle).name
+                                : nearest.thing == Thing::stock  ? stock
+                                                                 : itself);
+    };
+    look(scene, incoming_stock);
+    if (index == 0) continue;
+    const PosedPart bent = incoming_bent(part, passes[index - 1].helix);
+    const ClearanceScene against = against_the_feed(scene, bent, blank);
+    look(against, itself);
+    constexpr double tolerance_mm = 0.01;
+    const BentStockDistance across =
+        distance_to_bent_stock({&part, &bent, scene.rolled_mm, scene.front_end_mm, against.front_end_mm}, tolerance_mm);
+    cell.evaluations += across.evaluations;
+    const double across_mm = across.lower_mm - 2.0 * scene.tube_radius_mm;
+    if (across.meeting && across_mm < within_mm) take(across_mm, incoming_stock);
   }
-  const bool all_checked = passes.size() == 1 && job_.stock_slope == Angle();
-  if (!nearest.least_mm || *nearest.least_mm > job_.clearance_margin.mm())
+  const std::string* name = cell.nearest ? &things_[*cell.nearest] : nullptr;
+  // How bent stock lies at a slope nobody knows.
+  const bool all_checked = passes.size() == 1 || job_.stock_slope == Angle();
+  if (!cell.least_mm || *cell.least_mm > job_.clearance_margin.mm())
     cell.outcome = all_checked ? ChartOutcome::clears : ChartOutcome::not_all_checked;
-  else if (*nearest.least_mm > 0.0) cell.outcome = ChartOutcome::too_close;
+  else if (*cell.least_mm > 0.0) cell.outcome = ChartOutcome::too_close;
   else if (*name == incoming_stock || *name == itself) cell.outcome = ChartOutcome::strikes_itself;
   else if (*name == "ceiling") cell.outcome = ChartOutcome::over_the_ceiling;
   else cell.outcome = ChartOutcome::collides;

@@ -105,6 +105,8 @@ void check_solids(Plan& plan);
 // and by hand.
 inline constexpr const char* lead_arc_raised = "lead arc while it is raised onto the outboard roll";
 inline constexpr const char* part_turned = "part while it is taken out and turned between segments";
+// The scene of such a pass seen by that stock, which runs against the feed (rolling/incoming.hpp).
+ClearanceScene against_the_feed(const ClearanceScene& scene, const PosedPart& bent_stock, const Blank& blank);
 // Adds to what was found of a pass after the first what the stock comes near to that comes in bent by the pass before.
 // The scene is without straight stock.
 void add_bent_stock(ClearanceResult& result, const ClearanceScene& scene, const PosedPart& bent_stock, const Blank& blank);

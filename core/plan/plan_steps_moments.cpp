@@ -37,7 +37,7 @@ namespace {
 
 // The same things as an obstacle of stock that comes in bent, told against the feed: contacts change sides, and the
 // outboard roll is not on its way.
-std::vector<Obstacle> against_the_feed(std::vector<Obstacle> obstacles) {
+std::vector<Obstacle> told_against_the_feed(std::vector<Obstacle> obstacles) {
   for (Obstacle& o : obstacles) {
     if (!o.contact_lag_mm) continue;
     o.contact_lag_mm = o.name == "outboard roll" ? std::nullopt : std::optional(-*o.contact_lag_mm);
@@ -90,14 +90,19 @@ NearestPair pair_of(const BentStockMeeting& meeting, const ClearanceScene& scene
 
 }  // namespace
 
-void add_bent_stock(ClearanceResult& result, const ClearanceScene& scene, const PosedPart& bent_stock, const Blank& blank) {
-  constexpr double tolerance_mm = 0.01;
+ClearanceScene against_the_feed(const ClearanceScene& scene, const PosedPart& bent_stock, const Blank& blank) {
   ClearanceScene against = scene;
   against.part = &bent_stock;
   against.coil_to_mm = against.rolled_mm;
   against.front_end_mm = blank.flat_back.mm();
   against.stock_mm = against.flat_front_mm = 0.0;
-  against.obstacles = against_the_feed(scene.obstacles);
+  against.obstacles = told_against_the_feed(scene.obstacles);
+  return against;
+}
+
+void add_bent_stock(ClearanceResult& result, const ClearanceScene& scene, const PosedPart& bent_stock, const Blank& blank) {
+  constexpr double tolerance_mm = 0.01;
+  const ClearanceScene against = against_the_feed(scene, bent_stock, blank);
   const ClearanceResult of_stock = certify(against, tolerance_mm);
   add_obstacles(result, of_stock, against, scene.flat_front_mm);
   const BentStockDistance across = distance_to_bent_stock(

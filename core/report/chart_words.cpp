@@ -55,12 +55,12 @@ std::vector<std::string> chart_terms(const Chart& chart) {
                            : "All at a pitch of " + length_of(chart, chart.other_mm_or_turns)) +
               ", " + (chart.hand == Hand::right_screw ? "right-hand screw" : "left-hand screw") + ", " + chart.job.stock.material.name,
           "Clear means farther than " + length_text(chart.job.clearance_margin, chart.job.show) +
-              " from everything, in the last pass and before uncertainty"};
+              " from everything in every pass, before uncertainty"};
 }
 
 std::string chart_caveat() {
   return "Distances are before uncertainty: they are those of the nominal pose. A plan also works out how far the part may "
-         "stand from it and takes that off, so a design that clears here is worth a plan, not yet a yes.";
+         "stand from it, takes that off, and looks at the lead arc while it lies flat; so a design that clears here is worth a plan, not yet a yes.";
 }
 
 std::string column_name(const Chart& chart) {
