@@ -237,6 +237,13 @@ CurveFrame Centreline::frame(double along_mm) const {
   return f;
 }
 
+double Centreline::turned_rad(std::size_t segment) const {
+  require(segment < segments_.size(), "a segment of this centreline");
+  double turned = 0.0;
+  for (std::size_t i = 0; i <= segment; ++i) turned += segments_[i].bend_turned_rad;
+  return turned;
+}
+
 double Centreline::greatest_curvature() const {
   double most = 0.0;
   for (const Joined& s : segments_) most = std::max(most, s.curve.greatest_curvature());

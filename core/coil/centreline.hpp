@@ -86,6 +86,8 @@ class Centreline {
   // curve goes on straight.
   [[nodiscard]] CurveFrame frame(double along_mm) const;
   [[nodiscard]] CurveFrame end() const { return frame(length_mm()); }
+  // How far the bend of a segment is turned against the first one, about the tangent: by all the turns up to it.
+  [[nodiscard]] double turned_rad(std::size_t segment) const;
   // Largest curvature of all segments.
   [[nodiscard]] double greatest_curvature() const;
   // Mirror image in the plane of t and n at the start: the other hand, bending the same way. Bends that are

@@ -105,10 +105,12 @@ struct PartGrowth {
     FedStep fed;
     std::shared_ptr<const PosedPart> bent;  // its spans and stock; null: straight along x, at this height
     double straight_y_mm, span_in_mm, span_out_mm;
+    double section_turned_rad;  // how the bar lies in the rolls (growing_clearance.hpp)
   };
   FedPart blank;              // from the front end to where the flat back end begins
   std::vector<Piece> pieces;  // what each of its segments is
   std::vector<Step> steps;
+  std::vector<Eigen::Matrix2d> section_in_segment;  // how the section lies in each of them (growing_clearance.hpp)
   double front_end_mm = 0.0, stock_mm = 0.0;
 
   // The step during which a length of the blank is fed; before the first one the first, behind the last the last.

@@ -18,7 +18,10 @@ const PartGrowth::Step& PartGrowth::step_at(double fed_mm) const {
 Eigen::Isometry3d PartGrowth::X_FP(double fed_mm) const {
   const FedStep& fed = step_at(fed_mm).fed;
   const double length = fed.fed_to_mm - fed.fed_from_mm, at = std::clamp(fed_mm, fed.fed_from_mm, fed.fed_to_mm);
-  return fed.X_FB(length > 0.0 ? (at - fed.fed_from_mm) / length : 0.0) * blank.frame(at).inverse();
+  // The frame of what is in the bend, also at its end, where the next bend may be turned to another side.
+  const FedSegment& bent = blank.segments()[fed.segment];
+  const Eigen::Isometry3d X_PB = bent.X_PS * frame_along(bent.shape, at - blank.starts_mm()[fed.segment]);
+  return fed.X_FB(length > 0.0 ? (at - fed.fed_from_mm) / length : 0.0) * X_PB.inverse();
 }
 
 namespace plan_steps {
@@ -92,13 +95,6 @@ bool raising(const BlankOfPart& made, const GrowingStep& step) {
   return middle > made.raised_from_mm && middle < made.raised_to_mm;
 }
 
-// How the bar lies in the rolls while a segment is in the bend: turned by all the bends before it.
-double turned_rad(const BlankOfPart& made, std::size_t segment) {
-  double turned = 0.0;
-  for (std::size_t i = 0; i <= segment; ++i) turned += made.line.segments()[i].bend_turned_rad;
-  return turned;
-}
-
 // How the section lies in every segment: as it lay in the rolls while the segment was formed, at its start. The binormal
 // of the blank, told from its leading end, points down. The straight front end goes on as what it continues.
 std::vector<Eigen::Matrix2d> section_in(const BlankOfPart& made, const std::vector<HeldSegment>& held) {
@@ -106,7 +102,7 @@ std::vector<Eigen::Matrix2d> section_in(const BlankOfPart& made, const std::vect
   for (std::size_t i = 0; i < made.like.size(); ++i) {
     const bool front = made.pieces[i] == Piece::front_end && i + 1 < made.like.size();
     const HeldPlace& place = held[made.like[front ? i + 1 : i]].front();
-    Eigen::Matrix2d in_segment = Eigen::Rotation2Dd(turned_rad(made, i)).toRotationMatrix();
+    Eigen::Matrix2d in_segment = Eigen::Rotation2Dd(made.line.turned_rad(i)).toRotationMatrix();
     if (place.bent) in_segment = Eigen::Matrix2d(place.bent->section_in_helix() * in_segment);
     in_segment.row(1) *= -1.0;
     lies.push_back(in_segment);
@@ -192,7 +188,7 @@ class StepWriter {
     if (nearer.bent) step.bent = astray_.part_y_mm == 0.0 ? nearer.bent
                                  : std::make_shared<const PosedPart>(nearer.bent->shifted({0.0, astray_.part_y_mm, 0.0}));
     step.straight_y_mm = setup_.rolls.outer_radius_mm + setup_.rolls.outer_face_mm + astray_.part_y_mm;
-    step.section_turned_rad = turned_rad(made_, segment);
+    step.section_turned_rad = made_.line.turned_rad(segment);
     step.span_in_mm = nearer.span_in_mm;
     step.span_out_mm = nearer.span_out_mm;
     const Contacts contacts =
@@ -376,9 +372,9 @@ void plan_growing(Plan& plan, const RollingSetup& setup, int passes, Depth depth
         return std::any_of(segment.begin(), segment.end(), [](const HeldPlace& place) { return place.lift_mm != 0.0; });
       }))
     plan.carrying = carry_part(plan.job.stock, plan.blank.rolled(), plan.blank.flat_front, sag_allowed);
-  PartGrowth growth{blank, made.pieces, {}, scene.front_end_mm, scene.stock_mm};
+  PartGrowth growth{blank, made.pieces, {}, scene.section_in_segment, scene.front_end_mm, scene.stock_mm};
   for (const GrowingStep& step : scene.steps)
-    growth.steps.push_back({step.fed, step.bent, step.straight_y_mm, step.span_in_mm, step.span_out_mm});
+    growth.steps.push_back({step.fed, step.bent, step.straight_y_mm, step.span_in_mm, step.span_out_mm, step.section_turned_rad});
   plan.part->growth = std::move(growth);
   ClearanceMoment as_it_runs = all_the_way(plan, setup, part, blank, made, PassOf::last(passes), *last);
   if (!as_it_runs.result.least_mm) return;

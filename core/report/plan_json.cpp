@@ -1,5 +1,6 @@
 #include <algorithm>
 #include <cmath>
+#include <coilwright/plan/direction_words.hpp>
 #include <coilwright/quantity/require.hpp>
 #include <coilwright/report/json_value.hpp>
 #include <coilwright/report/plan_json.hpp>
@@ -251,7 +252,7 @@ std::string plan_json(const Plan& plan) {
   document["quote"] = nulls({"stock_lengths"});
   document["findings"] = findings_array(plan.findings);
   document["answer"] = plan.answer_is_yes() ? "yes" : "no";
-  document["direction"] = direction_sentence(plan.coil.hand());
+  document["direction"] = direction_words(plan);
   document["machine"] = {{"name", plan.job.machine.name}, {"origin", plan.job.machine_origin}};
   document["understood"] = understood_json(plan);
   document["assumptions"] = plan.assumptions;

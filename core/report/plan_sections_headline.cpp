@@ -1,4 +1,5 @@
 #include <algorithm>
+#include <coilwright/plan/direction_words.hpp>
 #include <coilwright/quantity/number_text.hpp>
 #include <coilwright/report/blank_sum.hpp>
 #include <coilwright/report/piece_words.hpp>
@@ -127,7 +128,7 @@ void headline_section(TextPage& page, const Plan& plan) {
   page.title("Plan: " + plan.job.name);
   page.row("Part", part_sentence(plan));
   // A flat ring has no hand to speak of: it looks the same from both sides.
-  if (plan.coil.helix().pitch() > Length()) page.row("Direction", direction_sentence(plan.coil.hand()), Tone::strong);
+  if (plan.coil.helix().pitch() > Length()) page.row("Direction", direction_words(plan), Tone::strong);
   page.row("Answer", answer_sentence(plan), answer_tone(plan));
   page.row("To buy", buy_sentence(plan));
   page.row("Finished size", size_sentence(plan));

@@ -97,8 +97,8 @@ void Ink::draw(const std::vector<Ring>& whole, double pixel_mm) {
 }
 
 void Ink::redraw_part(const std::vector<Ring>& whole) {
-  const double radius = subject_.tube_radius_mm + outline_pixels * pixel_mm_;
-  part_.show(whole.size() < 2 ? nullptr : swept_tube(whole, radius));
+  if (whole.size() < 2) part_.show(nullptr);
+  else part_.show(swept_stock(whole, subject_.section, subject_.tube_radius_mm, outline_pixels * pixel_mm_));
 }
 
 void Ink::show_machine(bool shown) {

@@ -106,8 +106,8 @@ void draw_legend(Canvas& canvas, const Ramp& ramp, const PixelBox& room, double 
 
 enum class Arrangement { side_by_side, stacked };
 
-// How much the strip says: everything, what a small picture has room for, or the answer alone.
-enum class Detail { full, brief, least };
+// How much the strip says: everything, to the last word or cut short, what a small picture has room for, or the answer alone.
+enum class Detail { unabridged, full, brief, least };
 
 struct Columns {
   std::vector<Line> title, verdict;
@@ -125,15 +125,15 @@ Columns columns_of(Canvas& canvas, const Subject& subject, const PanelState& sta
   const Lettering big{letter_size(23, s), ink, Weight::bold}, plain{letter_size(14, s)},
       quiet{letter_size(13, s), soft_ink}, loud{letter_size(19, s), ink, Weight::bold},
       warning{letter_size(14, s), mixed(caution, ink, 0.35)};
-  const bool full = detail == Detail::full;
+  const bool unabridged = detail == Detail::unabridged, full = unabridged || detail == Detail::full;
   add_wrapped(canvas, out.title, subject.title, big, out.title_width, 1);
   if (detail != Detail::least)
-    add_wrapped(canvas, out.title, full ? subject.stock + "; " + subject.measures : subject.measures, plain, out.title_width, full ? 2 : 1);
+    add_wrapped(canvas, out.title, full ? subject.stock + "; " + subject.measures : subject.measures, plain, out.title_width, unabridged ? 4 : full ? 2 : 1);
   add_wrapped(canvas, out.title, subject.direction, plain, out.title_width, full ? 2 : 1);
   if (full) add_wrapped(canvas, out.title, state.footing, quiet, out.title_width, 1);
   const double verdict = out.verdict_width - sign_width;
   add_wrapped(canvas, out.verdict, subject.verdict, loud, verdict, 2);
-  if (detail != Detail::least) add_wrapped(canvas, out.verdict, subject.verdict_detail, plain, verdict, full ? 4 : 2);
+  if (detail != Detail::least) add_wrapped(canvas, out.verdict, subject.verdict_detail, plain, verdict, unabridged ? 12 : full ? 4 : 2);
   if (full) add_wrapped(canvas, out.verdict, subject.keep_out, warning, verdict, 3);
   return out;
 }
@@ -193,7 +193,7 @@ double draw_panel(Canvas& canvas, const Subject& subject, const Ramp& ramp, cons
 
   Columns columns;
   double height = 0.0, title_height = 0.0;
-  for (const Detail detail : {Detail::full, Detail::brief, Detail::least}) {
+  for (const Detail detail : {Detail::unabridged, Detail::full, Detail::brief, Detail::least}) {
     columns = columns_of(canvas, subject, state, detail, inner, gap, sign_width, arrangement);
     title_height = stack_height(columns.title);
     const double verdict_height = stack_height(columns.verdict), below = std::max(verdict_height, legend_height);

@@ -1,3 +1,4 @@
+#include <Eigen/Geometry>
 #include <algorithm>
 #include <cmath>
 #include <coilwright/clearance/box_search.hpp>
@@ -21,6 +22,12 @@ std::vector<double> evenly(double from, double to, double step) {
   for (std::size_t i = 0; i <= count; ++i)
     out.push_back(i == count ? to : from + (to - from) * static_cast<double>(i) / static_cast<double>(count));
   return out;
+}
+
+// About the centreline, from inward toward the shafts, as SectionBox has it.
+SectionDirections turned(const SectionDirections& lies, double by_rad) {
+  const double cosine = std::cos(by_rad), sine = std::sin(by_rad);
+  return {cosine * lies.inward + sine * lies.shafts, cosine * lies.shafts - sine * lies.inward};
 }
 
 }  // namespace
@@ -65,47 +72,69 @@ GrowingPart::GrowingPart(const Subject& subject) : subject_(subject) {
     if (formed_.empty() || lag > formed_.back().lag_mm) formed_.push_back(ring_at(lag));
 }
 
-std::optional<SectionDirections> GrowingPart::lies_at(const PosedPart& part, double lag_mm) const {
-  if (subject_.section.empty() || !subject_.one_helix()) return std::nullopt;
-  const PosedPart::SectionAxes axes = part.section_axes(part.stage_at(lag_mm), lag_mm);
-  return SectionDirections{axes.inward, axes.shafts};
+GrowingPart::Place GrowingPart::on(const PosedPart& part, Stage stage, double lag_mm, double turned_rad) {
+  const CurvePoint at = part.at(stage, lag_mm);
+  const PosedPart::SectionAxes axes = part.section_axes(stage, lag_mm);
+  return {at.p, at.d1.normalized(), turned({axes.inward, axes.shafts}, turned_rad)};
 }
 
-std::optional<SectionDirections> GrowingPart::placed_section(const std::optional<SectionDirections>& lies_F) const {
-  if (!lies_F) return std::nullopt;
-  return SectionDirections{placed(subject_, lies_F->inward), placed(subject_, lies_F->shafts)};
+GrowingPart::Place GrowingPart::in_frame(const Eigen::Isometry3d& frame, const Eigen::Matrix2d& section_in_segment) {
+  const Eigen::Matrix<double, 3, 2> lies = frame.linear().rightCols<2>() * section_in_segment;
+  return {frame.translation(), frame.linear().col(0), {lies.col(0), lies.col(1)}};
 }
 
-double GrowingPart::to_solids(const Vector3d& p_F, double lag_mm, Stretch stretch,
-                              const std::optional<SectionDirections>& lies_F) const {
-  const bool with_section = lies_F && subject_.box.has_edges();
+GrowingPart::Place GrowingPart::finished_at(double along_mm) const {
+  const Centreline& line = *subject_.several;
+  const CurveFrame f = line.frame(along_mm);
+  Eigen::Isometry3d frame = Eigen::Isometry3d::Identity();
+  frame.linear() << f.tangent, f.normal, f.binormal;
+  frame.translation() = f.point;
+  return in_frame(subject_.X_several * frame, subject_.section_in_several[line.index_at(along_mm)]);
+}
+
+GrowingPart::Place GrowingPart::seen_back(Place place) {
+  place.tangent = -place.tangent;
+  return place;
+}
+
+double GrowingPart::to_solids(const Place& place, double lag_mm, Stretch stretch) const {
   SearchBox box;
-  if (with_section) {
-    const auto in_space = [&](const Eigen::Vector2d& at) -> Vector3d { return at.x() * lies_F->inward + at.y() * lies_F->shafts; };
+  if (subject_.box.has_edges()) {
+    const auto in_space = [&](const Eigen::Vector2d& at) -> Vector3d { return at.x() * place.lies.inward + at.y() * place.lies.shafts; };
     const Eigen::Matrix2d edges = subject_.box.edges();
-    box.centre = p_F + in_space(subject_.box.middle());
+    box.centre = place.p + in_space(subject_.box.middle());
     box.axes[0] = in_space(edges.col(0));
     box.axes[1] = in_space(edges.col(1));
   }
-  const auto distance = [&](const ConvexBody& body) {
-    if (!with_section) return body.distance(p_F).distance_mm - subject_.tube_radius_mm;
+  double least = std::numeric_limits<double>::infinity();
+  const auto meet = [&](const ConvexBody& body) {
+    const double of_circle = body.distance(place.p).distance_mm - subject_.tube_radius_mm;
+    if (of_circle >= least) return;  // nor is the section within it nearer
+    if (!subject_.box.has_edges()) {
+      least = of_circle;
+      return;
+    }
     constexpr double enough_mm = 0.05;  // for a colour
     BoxSearch search(
         box, Depth::signed_distance, [&](const Vector3d& x) { return body.distance(box.at(x)); },
         [&](const Vector3d& g, double at_centre) { return at_centre - box.slope(g).cwiseAbs().sum(); }, enough_mm,
         [](double) { return false; });
     search.run(Vector3d::Zero());
-    return search.least() - subject_.box.rounding_mm;
+    least = std::min(least, search.least() - subject_.box.rounding_mm);
   };
-  double least = std::numeric_limits<double>::infinity();
   for (std::size_t i = 0; i < bodies_.size(); ++i) {
     if (const auto& touches = subject_.machine[i].touches_lag_mm) {
       const bool before_or_at = lag_mm <= touches->second;
       if (before_or_at && (stretch == Stretch::front_end || lag_mm >= touches->first)) continue;
     }
-    for (const ConvexBody& body : bodies_[i]) least = std::min(least, distance(body));
+    for (const ConvexBody& body : bodies_[i]) meet(body);
   }
   return least;
+}
+
+Ring GrowingPart::ring(const Place& place, double lag_mm, Stretch stretch, std::optional<double> tells_lag_mm) const {
+  return {placed(subject_, place.p), placed(subject_, place.tangent), to_solids(place, lag_mm, stretch), tells_lag_mm.value_or(lag_mm),
+          SectionDirections{placed(subject_, place.lies.inward), placed(subject_, place.lies.shafts)}};
 }
 
 double GrowingPart::to_anything(const Vector3d& p_M, const PartRings& part) const {
@@ -122,10 +151,8 @@ double GrowingPart::to_anything(const Vector3d& p_M, const PartRings& part) cons
 }
 
 Ring GrowingPart::ring_at(double lag_mm) const {
-  const CurvePoint at = curve_at(subject_, lag_mm);
-  const auto lies = lies_at(*subject_.part, lag_mm);
-  return {placed(subject_, at.p), placed(subject_, at.d1.normalized()), to_solids(at.p, lag_mm, Stretch::formed, lies), lag_mm,
-          placed_section(lies)};
+  const PosedPart& part = *subject_.part;
+  return ring(subject_.several ? finished_at(lag_mm) : on(part, part.stage_at(lag_mm), lag_mm), lag_mm, Stretch::formed);
 }
 
 // Turn against turn: only rings half a turn to a turn and a half apart can be the nearest.
@@ -158,14 +185,12 @@ PartRings GrowingPart::segments_at(double fed_mm) const {
   const double fed = std::clamp(front + fed_mm, growth.steps.front().fed.fed_from_mm, growth.blank.length_mm());
   const PartGrowth::Step& step = growth.step_at(fed);
   const Eigen::Isometry3d X = growth.X_FP(fed);
-  const auto ring = [&](const Vector3d& p, const Vector3d& t, double lag, Stretch stretch) {
-    return Ring{placed(subject_, p), placed(subject_, t), to_solids(p, lag, stretch), lag};
-  };
   PartRings out;
   const auto lying = [&](double lag) {
-    if (!step.bent) return ring({lag, step.straight_y_mm, 0.0}, Vector3d::UnitX(), lag, Stretch::formed);
-    const CurvePoint at = step.bent->at(lag < -step.span_in_mm ? Stage::stock : Stage::spans, lag);
-    return ring(at.p, at.d1.normalized(), lag, Stretch::formed);
+    if (step.bent)
+      return ring(on(*step.bent, lag < -step.span_in_mm ? Stage::stock : Stage::spans, lag, step.section_turned_rad), lag, Stretch::formed);
+    return ring({{lag, step.straight_y_mm, 0.0}, Vector3d::UnitX(), turned({Vector3d::UnitY(), Vector3d::UnitZ()}, step.section_turned_rad)},
+                lag, Stretch::formed);
   };
   for (const double lag : evenly(-step.span_in_mm, step.span_out_mm, step_mm_ / 2.0)) out.spans.push_back(lying(lag));
   const double stock = subject_.cut_mm - fed - step.span_in_mm;
@@ -184,9 +209,9 @@ PartRings GrowingPart::segments_at(double fed_mm) const {
   stretch(std::min(exit, usable), std::min(exit, front));
   stretch(std::min(exit, front), 0.0);
   for (const double along : places) {
-    const Eigen::Isometry3d at = X * growth.blank.frame(along);
     // The part is followed toward the stock, its rings run away from it.
-    whole.push_back(ring(at.translation(), -at.linear().col(0), fed - along, along < front ? Stretch::front_end : Stretch::formed));
+    const Place at = in_frame(X * growth.blank.frame(along), growth.section_in_segment[growth.blank.segment_at(along)]);
+    whole.push_back(ring(seen_back(at), fed - along, along < front ? Stretch::front_end : Stretch::formed));
   }
   to_itself(whole);
   constexpr double same_mm = 1e-6;
@@ -206,18 +231,14 @@ std::vector<Ring> GrowingPart::stock_at(double fed_mm) const {
   if (!subject_.bent_stock) return {ring_at(-entry - left), spans_.front()};
   // From the entry contact against the feed: what is bent, and the flat back end.
   const PosedPart& in = *subject_.bent_stock;
-  const auto ring = [&](const Vector3d& p, const Vector3d& t, double lag, double bent_lag) {
-    const auto lies = lies_at(in, bent_lag);
-    return Ring{placed(subject_, p), placed(subject_, -t), to_solids(p, -lag, Stretch::formed, lies), -lag, placed_section(lies)};
-  };
   std::vector<Ring> rings{spans_.front()};
   const double bent_to = std::max(entry, entry + left - subject_.back_mm), turn = ring_turn_rad * in.helix().arc_per_radian_mm();
   if (bent_to > entry)
     for (const double lag : evenly(entry, bent_to, turn))
-      if (const CurvePoint at = in.at(Stage::coil, lag); lag > entry) rings.push_back(ring(at.p, at.d1.normalized(), lag, lag));
-  const CurvePoint end = in.at(Stage::coil, bent_to);
-  const Vector3d t = end.d1.normalized();
-  rings.push_back(ring(end.p + (entry + left - bent_to) * t, t, entry + left, bent_to));
+      if (lag > entry) rings.push_back(ring(seen_back(on(in, Stage::coil, lag)), -lag, Stretch::formed));
+  Place end = on(in, Stage::coil, bent_to);
+  end.p += (entry + left - bent_to) * end.tangent;
+  rings.push_back(ring(seen_back(end), -(entry + left), Stretch::formed));
   std::reverse(rings.begin(), rings.end());
   return rings;
 }
@@ -242,14 +263,9 @@ PartRings GrowingPart::helix_at(double fed_mm) const {
   const double straight = subject_.front_mm + fed - lead;
   std::vector<Ring> front;
   if (straight > 0.0) {
-    const CurvePoint tip = curve_at(subject_, lead);
-    const Vector3d t = tip.d1.normalized();
-    const auto lies = lies_at(part, lead);
-    for (const double x : evenly(0.0, straight, std::max(straight / 40.0, subject_.tube_radius_mm / 2.0))) {
-      const Vector3d p = tip.p + x * t;
-      front.push_back({placed(subject_, p), placed(subject_, t), to_solids(p, lead, Stretch::front_end, lies), lead + x,
-                       placed_section(lies)});
-    }
+    const Place tip = on(part, part.stage_at(lead), lead);
+    for (const double x : evenly(0.0, straight, std::max(straight / 40.0, subject_.tube_radius_mm / 2.0)))
+      front.push_back(ring({tip.p + x * tip.tangent, tip.tangent, tip.lies}, lead, Stretch::front_end, lead + x));
   }
 
   std::vector<Ring> whole = formed;

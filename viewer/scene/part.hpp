@@ -38,14 +38,22 @@ class GrowingPart {
 
  private:
   enum class Stretch { formed, front_end };
-  // `lag_mm` decides which rolls are touched there by design; for the straight front end it is the lag of the
-  // leading end, which is still being guided on to the rolls ahead of it.
-  // Of the section where it is told how it lies (in F), else of the circle around it.
-  [[nodiscard]] double to_solids(const Eigen::Vector3d& p_F, double lag_mm, Stretch stretch,
-                                 const std::optional<SectionDirections>& lies_F = {}) const;
-  // How the section of a helix lies at a lag, in F; none for round stock, and for a part by itself.
-  [[nodiscard]] std::optional<SectionDirections> lies_at(const PosedPart& part, double lag_mm) const;
-  [[nodiscard]] std::optional<SectionDirections> placed_section(const std::optional<SectionDirections>& lies_F) const;
+  // Where a cross-section stands, and how it lies there, in F.
+  struct Place {
+    Eigen::Vector3d p, tangent;
+    SectionDirections lies;
+  };
+  [[nodiscard]] static Place on(const PosedPart& part, Stage stage, double lag_mm, double turned_rad = 0.0);
+  // In the frame of a point of the centreline (normal toward the inside of the bend), where the section is told to lie.
+  [[nodiscard]] static Place in_frame(const Eigen::Isometry3d& frame, const Eigen::Matrix2d& section_in_segment);
+  [[nodiscard]] Place finished_at(double along_mm) const;  // of a part of several segments by itself
+  // The same place for rings that run the other way.
+  [[nodiscard]] static Place seen_back(Place place);
+  // Of the section, or else of the circle around it. `lag_mm` decides which rolls are touched there by design; for the
+  // straight front end it is the lag of the leading end, which is still being guided on to the rolls ahead of it.
+  [[nodiscard]] double to_solids(const Place& place, double lag_mm, Stretch stretch) const;
+  // Measured at one lag, which its ring tells unless it is told another.
+  [[nodiscard]] Ring ring(const Place& place, double lag_mm, Stretch stretch, std::optional<double> tells_lag_mm = {}) const;
   [[nodiscard]] Ring ring_at(double lag_mm) const;
   void to_itself(std::vector<Ring>& rings) const;
   [[nodiscard]] PartRings helix_at(double fed_mm) const;

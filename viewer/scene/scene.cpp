@@ -173,9 +173,9 @@ void Scene::build_part() {
     add_bands(past, subject_.nearest->piece == Piece::stock ? then.stock : then.front_end, subject_.tube_radius_mm);
   }
   ghost_band_count_ = static_cast<int>(past.size());
-  m.ghost.show(band_mesh(past, subject_.tube_radius_mm));
+  m.ghost.show(band_mesh(past, subject_.section, subject_.tube_radius_mm, 0.0));
   m.part_shadow.show(shadow_under({rings_.stock, rings_.spans, rings_.usable, rings_.start_up, rings_.front_end},
-                                  subject_.tube_radius_mm, floor_mm_ + 4e-4 * setting_.stage_radius_mm));
+                                  subject_.section, subject_.tube_radius_mm, floor_mm_ + 4e-4 * setting_.stage_radius_mm));
   m.ink.redraw_part(whole_part(rings_));
   if (!closeup_ || !closeup_->fed_mm) show_in_closeup(rings_);
 }

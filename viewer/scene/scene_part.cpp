@@ -36,11 +36,9 @@ void PartLayers::dress(const Subject& subject, const Ramp& ramp) {
 
 int PartLayers::show(const Subject& subject, const PartRings& rings) {
   const double radius = subject.tube_radius_mm;
-  // The rings' side points away from the inside of the bend, in the mirror toward it.
-  const InsideOfBend inside = subject.mirrored ? InsideOfBend::at_side : InsideOfBend::opposite_side;
   const auto tube = [&](Layer& layer, const std::vector<Ring>& stretch) {
     if (stretch.size() < 2) layer.show(nullptr);
-    else layer.show(subject.section.empty() ? swept_tube(stretch, radius) : swept_section(stretch, subject.section, inside));
+    else layer.show(swept_stock(stretch, subject.section, radius));
   };
   tube(stock, rings.stock);
   tube(spans, subject.standing == Standing::in_machine ? rings.spans : std::vector<Ring>());
@@ -49,7 +47,7 @@ int PartLayers::show(const Subject& subject, const PartRings& rings) {
   tube(front_end, rings.front_end);
   std::vector<Band> bands;
   for (const auto* stretch : {&rings.usable, &rings.start_up, &rings.front_end}) add_collision_bands(bands, *stretch, radius);
-  stripes.show(band_mesh(bands, 1.02 * radius));
+  stripes.show(band_mesh(bands, subject.section, radius, 0.02 * radius));
   return static_cast<int>(bands.size());
 }
 

@@ -1,3 +1,4 @@
+#include <algorithm>
 #include <cmath>
 #include <numbers>
 #include <viewer/scene/stage.hpp>
@@ -94,14 +95,20 @@ vtkSmartPointer<vtkPolyData> shadows_of(const std::vector<std::vector<Vector2d>>
   return flat.faces();
 }
 
-vtkSmartPointer<vtkPolyData> shadow_under(const std::vector<std::vector<Ring>>& tubes, double radius_mm, double z_mm) {
+vtkSmartPointer<vtkPolyData> shadow_under(const std::vector<std::vector<Ring>>& tubes, const SectionLoops& section, double tube_radius_mm,
+                                          double z_mm) {
   Flat flat(z_mm);
   for (const auto& tube : tubes)
     for (std::size_t i = 0; i + 1 < tube.size(); ++i) {
       const auto edge = [&](const Ring& ring, double side) -> Vector2d {
-        const Vector2d across(-ring.tangent.y(), ring.tangent.x());
+        Vector2d across(-ring.tangent.y(), ring.tangent.x());
         const double size = across.norm();
-        return ring.centre.head<2>() + (size > 1e-9 ? side * radius_mm / size : 0.0) * across;
+        across = size > 1e-9 ? Vector2d(across / size) : Vector2d::Zero();
+        double reach = section.empty() ? tube_radius_mm : 0.0;
+        if (!section.empty() && ring.section)
+          for (const auto& at : section.front())
+            reach = std::max(reach, side * across.dot((at[0] * ring.section->shafts + at[1] * ring.section->inward).head<2>()));
+        return ring.centre.head<2>() + side * reach * across;
       };
       flat.add({edge(tube[i], 1), edge(tube[i], -1), edge(tube[i + 1], -1), edge(tube[i + 1], 1)});
     }

@@ -22,8 +22,9 @@ vtkSmartPointer<vtkPolyData> filled(const Disc& disc);
 vtkSmartPointer<vtkPolyData> grid_on(const Disc& disc, double step_mm);
 // A circle of `count` dashes, `width_mm` broad, with a low upright edge so that it is seen from the side too.
 vtkSmartPointer<vtkPolyData> dashed_circle(const Disc& disc, double width_mm, int count);
-// Straight down onto z: outlines of bodies and the ribbon under a tube.
+// Straight down onto z: outlines of bodies and the ribbon under the part, as wide as its section (empty: round) lies.
 vtkSmartPointer<vtkPolyData> shadows_of(const std::vector<std::vector<Eigen::Vector2d>>& outlines, double z_mm);
-vtkSmartPointer<vtkPolyData> shadow_under(const std::vector<std::vector<Ring>>& tubes, double radius_mm, double z_mm);
+vtkSmartPointer<vtkPolyData> shadow_under(const std::vector<std::vector<Ring>>& tubes, const SectionLoops& section, double tube_radius_mm,
+                                          double z_mm);
 
 }  // namespace coilwright::view

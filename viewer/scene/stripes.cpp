@@ -35,6 +35,9 @@ Ring ring_between(const Ring& a, const Ring& b, double lag_mm) {
   out.tangent = ((1 - x) * a.tangent + x * b.tangent).normalized();
   out.clearance_mm = (1 - x) * a.clearance_mm + x * b.clearance_mm;
   out.lag_mm = lag_mm;
+  if (a.section && b.section)
+    out.section = SectionDirections{((1 - x) * a.section->inward + x * b.section->inward).normalized(),
+                                    ((1 - x) * a.section->shafts + x * b.section->shafts).normalized()};
   return out;
 }
 
@@ -61,11 +64,12 @@ void add_bands(std::vector<Band>& bands, const std::vector<Ring>& rings, double 
   if (rings.size() >= 2) add_run(bands, rings, rings.front().lag_mm, rings.back().lag_mm, tube_radius_mm);
 }
 
-vtkSmartPointer<vtkPolyData> band_mesh(const std::vector<Band>& bands, double radius_mm) {
+vtkSmartPointer<vtkPolyData> band_mesh(const std::vector<Band>& bands, const SectionLoops& section, double tube_radius_mm, double off_mm) {
   if (bands.empty()) return nullptr;
   const auto all = vtkSmartPointer<vtkAppendPolyData>::New();
   for (const Band& band : bands)
-    all->AddInputData(swept_tube({band.from, ring_between(band.from, band.to, 0.5 * (band.from.lag_mm + band.to.lag_mm)), band.to}, radius_mm));
+    all->AddInputData(swept_stock({band.from, ring_between(band.from, band.to, 0.5 * (band.from.lag_mm + band.to.lag_mm)), band.to}, section,
+                                  tube_radius_mm, off_mm));
   all->Update();
   return all->GetOutput();
 }

@@ -1,4 +1,4 @@
-// Bands around a tube: what touches is striped, so that it is seen without colour.
+// Bands around the stock: what touches is striped, so that it is seen without colour.
 #pragma once
 
 #include <vector>
@@ -18,10 +18,10 @@ struct Band {
 void add_collision_bands(std::vector<Band>& bands, const std::vector<Ring>& rings, double tube_radius_mm);
 void add_bands(std::vector<Band>& bands, const std::vector<Ring>& rings, double tube_radius_mm);
 
-// Sleeves of the given radius, null when there are none.
-vtkSmartPointer<vtkPolyData> band_mesh(const std::vector<Band>& bands, double radius_mm);
+// Sleeves that stand so far off the stock (as swept_stock has it), null when there are none.
+vtkSmartPointer<vtkPolyData> band_mesh(const std::vector<Band>& bands, const SectionLoops& section, double tube_radius_mm, double off_mm);
 
-// The ring at a lag between two neighbours: meets both in point and tangent.
+// The ring at a lag between two neighbours: meets both in point and tangent, and in how a section lies.
 Ring ring_between(const Ring& a, const Ring& b, double lag_mm);
 
 }  // namespace coilwright::view

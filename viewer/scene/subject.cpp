@@ -2,6 +2,7 @@
 #include <algorithm>
 #include <cmath>
 #include <functional>
+#include <coilwright/plan/direction_words.hpp>
 #include <coilwright/quantity/length_text.hpp>
 #include <coilwright/quantity/number_text.hpp>
 #include <coilwright/report/shown.hpp>
@@ -142,6 +143,12 @@ void stand_several(Subject& s, const Plan& plan) {
   const Part& part = plan.part->part;
   s.several = part.centreline();
   s.mirrored = false;
+  // Bent like in plan, without the lean of a coil in its machine. The binormal of a part, told from its leading end, points
+  // down along the shafts; up where the plan is for its mirror image.
+  for (std::size_t i = 0; i < s.several->size(); ++i) {
+    const Eigen::Matrix2d in_frame = Eigen::Vector2d(1.0, -1.0).asDiagonal() * Eigen::Rotation2Dd(s.several->turned_rad(i)).toRotationMatrix();
+    s.section_in_several.push_back(in_frame * Eigen::Vector2d(1.0, plan.mirrored() ? -1.0 : 1.0).asDiagonal());
+  }
   s.rolled_mm = s.developed_mm = plan.developed_length().mm();
   s.cut_mm = s.rolled_mm;
   const Eigen::Vector3d up = part.up_direction().normalized();
@@ -199,7 +206,7 @@ Subject subject_of(const Plan& plan) {
   s.measures = "plan radius " + length(helix.plan_radius().mm()) +
                (climbs ? ", pitch " + length(helix.pitch().mm()) : std::string()) + ", " +
                turns_text(plan.coil.turns());
-  s.direction = climbs ? sentence_case(direction_sentence(plan.coil.hand())) + "." : "";
+  s.direction = climbs ? sentence_case(direction_words(plan)) + "." : "";
   s.radius_label = "plan radius " + length(helix.plan_radius().mm());
   s.pitch_label = "pitch " + length(helix.pitch().mm());
   s.height_label = "overall height " + length(plan.coil.overall_height().mm());
@@ -209,7 +216,7 @@ Subject subject_of(const Plan& plan) {
   if (plan.part) {
     const Extent extent = plan.part->part.overall_extent();
     s.measures = (plan.part->part.segments().size() == 1 ? std::string("one segment, ") : std::to_string(plan.part->part.segments().size()) + " segments, ") + length(plan.developed_length().mm()) +
-                 " along the centreline; " + length(extent.width.mm()) + " x " + length(extent.depth.mm()) + " x " +
+                 " along the centreline; overall " + length(extent.width.mm()) + " x " + length(extent.depth.mm()) + " x " +
                  length(extent.height.mm());
     if (plan.part->growth) {
       s.growth = plan.part->growth;

@@ -58,6 +58,7 @@ struct Subject {
   // length from its front end.
   std::optional<Centreline> several;
   Eigen::Isometry3d X_several = Eigen::Isometry3d::Identity();
+  std::vector<Eigen::Matrix2d> section_in_several;  // how the section lies in each of its segments (growing_clearance.hpp)
   std::optional<PartGrowth> growth;  // of a part of several segments, as it grows in the machine
   [[nodiscard]] bool one_helix() const { return !several && !growth; }
   double tube_radius_mm = 0.0;  // half the outside diameter of round stock, or of the circle around the section

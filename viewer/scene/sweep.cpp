@@ -42,6 +42,24 @@ struct SweptMesh {
   }
 };
 
+// The outside of an outline, so much farther out on all its sides.
+SectionLoops grown_outside(const SectionLoops& loops, double by_mm) {
+  SectionLoops grown{loops.front()};
+  auto& loop = grown.front();
+  const auto outward = [](const std::array<double, 2>& a, const std::array<double, 2>& b) -> Eigen::Vector2d {
+    return Eigen::Vector2d(b[1] - a[1], a[0] - b[0]).normalized();  // material to the left
+  };
+  constexpr double sharpest = 0.2;  // of what sharper corners there are the mitre is cut short
+  for (std::size_t k = 0; k < loop.size(); ++k) {
+    const auto& at = loops.front()[k];
+    const Eigen::Vector2d before = outward(loops.front()[(k + loop.size() - 1) % loop.size()], at),
+                          after = outward(at, loops.front()[(k + 1) % loop.size()]);
+    const Eigen::Vector2d corner = by_mm / std::max(sharpest, 1.0 + before.dot(after)) * (before + after);
+    loop[k] = {at[0] + corner.x(), at[1] + corner.y()};
+  }
+  return grown;
+}
+
 }  // namespace
 
 RingAxes ring_axes(const Eigen::Vector3d& tangent, const std::optional<RingAxes>& before) {
@@ -92,16 +110,17 @@ vtkSmartPointer<vtkPolyData> swept_tube(const std::vector<Ring>& rings, double r
   return swept.mesh();
 }
 
-vtkSmartPointer<vtkPolyData> swept_section(const std::vector<Ring>& rings, const SectionLoops& loops, InsideOfBend inside) {
+vtkSmartPointer<vtkPolyData> swept_section(const std::vector<Ring>& rings, const SectionLoops& loops) {
   require(rings.size() >= 2 && !loops.empty(), "a swept section needs two rings and an outline");
-  const double inward = inside == InsideOfBend::at_side ? 1.0 : -1.0;
+  require(std::all_of(rings.begin(), rings.end(), [](const Ring& ring) { return ring.section.has_value(); }),
+          "every ring of a section says how it lies");
   SweptMesh swept;
-  std::vector<RingAxes> axes;
-  for (const Ring& ring : rings) axes.push_back(ring_axes(ring.tangent, axes.empty() ? std::nullopt : std::optional(axes.back())));
   const auto in_space = [&](std::size_t i, double x, double y) -> Eigen::Vector3d {
-    if (const auto& lies = rings[i].section) return y * lies->inward + x * lies->shafts;
-    return inward * y * axes[i].side + x * axes[i].up;
+    return y * rings[i].section->inward + x * rings[i].section->shafts;
   };
+  // The loops run to the left as seen against the tangent, or, in the mirror, as seen along it.
+  const auto& first = *rings.front().section;
+  const bool against = first.shafts.cross(first.inward).dot(rings.front().tangent) > 0.0;
   const auto add = [&](std::size_t i, const std::array<double, 2>& at, const Eigen::Vector3d& normal) {
     return swept.point(rings[i].centre + in_space(i, at[0], at[1]), normal, rings[i].clearance_mm);
   };
@@ -118,7 +137,7 @@ vtkSmartPointer<vtkPolyData> swept_section(const std::vector<Ring>& rings, const
           // Corners run so that each face is seen from outside.
           const vtkIdType quad[4] = {before[0], before[1], here[1], here[0]};
           const vtkIdType turned[4] = {here[0], here[1], before[1], before[0]};
-          swept.faces->InsertNextCell(4, inside == InsideOfBend::at_side ? quad : turned);
+          swept.faces->InsertNextCell(4, against ? quad : turned);
         }
         before[0] = here[0], before[1] = here[1];
       }
@@ -126,13 +145,17 @@ vtkSmartPointer<vtkPolyData> swept_section(const std::vector<Ring>& rings, const
   const auto cap = [&](std::size_t i, const Eigen::Vector3d& normal) {
     std::vector<vtkIdType> corners;
     for (const auto& at : loops.front()) corners.push_back(add(i, at, normal));
-    // The loop, to the left, faces along the tangent where the inside is at the side.
-    if ((normal.dot(rings[i].tangent) > 0.0) != (inside == InsideOfBend::at_side)) std::reverse(corners.begin(), corners.end());
+    if ((normal.dot(rings[i].tangent) > 0.0) != against) std::reverse(corners.begin(), corners.end());
     swept.faces->InsertNextCell(static_cast<vtkIdType>(corners.size()), corners.data());
   };
   cap(0, -rings.front().tangent);
   cap(rings.size() - 1, rings.back().tangent);
   return swept.mesh();
+}
+
+vtkSmartPointer<vtkPolyData> swept_stock(const std::vector<Ring>& rings, const SectionLoops& section, double tube_radius_mm, double off_mm) {
+  if (section.empty()) return swept_tube(rings, tube_radius_mm + off_mm);
+  return swept_section(rings, off_mm > 0.0 ? grown_outside(section, off_mm) : section);
 }
 
 }  // namespace coilwright::view

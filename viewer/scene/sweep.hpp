@@ -21,7 +21,7 @@ struct Ring {
   Eigen::Vector3d centre, tangent;  // unit tangent
   double clearance_mm = 0.0;
   double lag_mm = 0.0;
-  std::optional<SectionDirections> section = {};  // none: upright
+  std::optional<SectionDirections> section = {};  // of stock that is not round
 };
 
 inline constexpr int tube_sides = 28;
@@ -43,10 +43,12 @@ vtkSmartPointer<vtkPolyData> swept_tube(const std::vector<Ring>& rings, double r
 // outside first and to the left, holes to the right.
 using SectionLoops = std::vector<std::vector<std::array<double, 2>>>;
 
-// The same for such a section. It lies as its rings say, or else upright: the inside of the bend then lies on the side of
-// the rings' `side` or opposite to it, as it does for all rings as seen along them. Every
-// face has points of its own, so that edges are sharp; the ends are closed over, holes too.
-enum class InsideOfBend { at_side, opposite_side };
-vtkSmartPointer<vtkPolyData> swept_section(const std::vector<Ring>& rings, const SectionLoops& loops, InsideOfBend inside);
+// The same for such a section, which lies as its rings say. Every face has points of its own, so that edges are sharp; the
+// ends are closed over, holes too.
+vtkSmartPointer<vtkPolyData> swept_section(const std::vector<Ring>& rings, const SectionLoops& loops);
+
+// Stock with a section, or round where that is empty; standing so far off its surface on all sides, then without its bore.
+vtkSmartPointer<vtkPolyData> swept_stock(const std::vector<Ring>& rings, const SectionLoops& section, double tube_radius_mm,
+                                         double off_mm = 0.0);
 
 }  // namespace coilwright::view

@@ -55,6 +55,12 @@ double worst_winding(vtkPolyData* mesh) {
   return worst;
 }
 
+// 100 mm along x, its section lying so.
+std::vector<Ring> straight(const Vector3d& inward, const Vector3d& shafts) {
+  return {{{0, 0, 0}, Vector3d::UnitX(), 0, 0, SectionDirections{inward, shafts}},
+          {{100, 0, 0}, Vector3d::UnitX(), 0, 100, SectionDirections{inward, shafts}}};
+}
+
 }  // namespace
 
 TEST_CASE("a swept tube has the cells it should, its points on the tube, its faces outward", "[property]") {
@@ -108,9 +114,9 @@ TEST_CASE("a tube of one ring is a caller's bug", "[input]") {
 TEST_CASE("a square swept along a straight is a closed box with its normals outward", "[sweep][oracle]") {
   // 40 x 40 about the centre, 100 long: 2 x 1600 + 4 x 4000.
   const SectionLoops square{{{-20, -20}, {20, -20}, {20, 20}, {-20, 20}}};
-  const std::vector<Ring> rings{{{0, 0, 0}, Vector3d::UnitX(), 0, 0}, {{100, 0, 0}, Vector3d::UnitX(), 0, 100}};
-  for (const InsideOfBend inside : {InsideOfBend::at_side, InsideOfBend::opposite_side}) {
-    const auto mesh = swept_section(rings, square, inside);
+  // The inside of the bend to the left of travel, and in the mirror to the right.
+  for (const double left : {1.0, -1.0}) {
+    const auto mesh = swept_section(straight(left * Vector3d::UnitY(), Vector3d::UnitZ()), square);
     REQUIRE(mesh->GetNumberOfCells() == 6);
     double area = 0.0;
     for (vtkIdType c = 0; c < mesh->GetNumberOfCells(); ++c) {
@@ -133,7 +139,34 @@ TEST_CASE("a square swept along a straight is a closed box with its normals outw
 TEST_CASE("an angle swept along a bend has its leg on the inside", "[sweep][oracle]") {
   // All of the section lies at y > 0, toward the inside of a bend to the left of travel.
   const SectionLoops section{{{0, 10}, {5, 10}, {5, 30}, {0, 30}}};
-  const std::vector<Ring> rings{{{0, 0, 0}, Vector3d::UnitX(), 0, 0}, {{100, 0, 0}, Vector3d::UnitX(), 0, 100}};
-  const auto mesh = swept_section(rings, section, InsideOfBend::opposite_side);
+  const auto mesh = swept_section(straight(Vector3d::UnitY(), Vector3d::UnitZ()), section);
   for (vtkIdType i = 0; i < mesh->GetNumberOfPoints(); ++i) CHECK(mesh->GetPoint(i)[1] >= 10.0 - 1e-9);
+}
+
+TEST_CASE("a section lies as its rings say, and not upright", "[sweep][property]") {
+  // Turned by 30 degrees about the way it runs: a flat bar of 50 x 10, its 50 along the shafts.
+  const double c = std::cos(M_PI / 6), s = std::sin(M_PI / 6);
+  const Vector3d inward(0, c, s), shafts(0, -s, c);
+  const auto mesh = swept_section(straight(inward, shafts), {{{-25, -5}, {25, -5}, {25, 5}, {-25, 5}}});
+  for (vtkIdType i = 0; i < mesh->GetNumberOfPoints(); ++i) {
+    CHECK(std::abs(point(mesh, i).dot(inward)) == Approx(5.0));
+    CHECK(std::abs(point(mesh, i).dot(shafts)) == Approx(25.0));
+  }
+  CHECK_THROWS_AS(swept_section({{{0, 0, 0}, Vector3d::UnitX(), 0, 0}, {{100, 0, 0}, Vector3d::UnitX(), 0, 100}}, {{{-5, -5}, {5, -5}, {5, 5}}}),
+                  coilwright::InternalError);
+}
+
+TEST_CASE("what stands off a section does so on every side, and off a round tube by its radius", "[sweep][oracle]") {
+  // An L: 40 x 40 with legs of 10; 2 mm off it every side moves out by 2 mm, also at the corner that goes in.
+  const SectionLoops angle{{{0, 0}, {40, 0}, {40, 10}, {10, 10}, {10, 40}, {0, 40}}};
+  const auto mesh = swept_stock(straight(Vector3d::UnitY(), Vector3d::UnitZ()), angle, 30.0, 2.0);
+  std::vector<std::array<double, 2>> wanted{{-2, -2}, {42, -2}, {42, 12}, {12, 12}, {12, 42}, {-2, 42}};
+  for (const auto& at : wanted) {
+    bool found = false;
+    for (vtkIdType i = 0; i < mesh->GetNumberOfPoints(); ++i)
+      found = found || (point(mesh, i) - Vector3d(0, at[1], at[0])).norm() < 1e-9;
+    CHECK(found);
+  }
+  const auto tube = swept_stock(straight(Vector3d::UnitY(), Vector3d::UnitZ()), {}, 30.0, 2.0);
+  for (vtkIdType i = 0; i < tube->GetNumberOfPoints(); ++i) CHECK(point(tube, i).tail<2>().norm() == Approx(32.0));
 }
