@@ -130,7 +130,7 @@ Columns columns_of(Canvas& canvas, const Subject& subject, const PanelState& sta
   if (detail != Detail::least)
     add_wrapped(canvas, out.title, full ? subject.stock + "; " + subject.measures : subject.measures, plain, out.title_width, unabridged ? 4 : full ? 2 : 1);
   add_wrapped(canvas, out.title, subject.direction, plain, out.title_width, full ? 2 : 1);
-  if (full) add_wrapped(canvas, out.title, state.footing, quiet, out.title_width, 1);
+  if (full) add_wrapped(canvas, out.title, state.footing, quiet, out.title_width, unabridged ? 2 : 1);
   const double verdict = out.verdict_width - sign_width;
   add_wrapped(canvas, out.verdict, subject.verdict, loud, verdict, 2);
   if (detail != Detail::least) add_wrapped(canvas, out.verdict, subject.verdict_detail, plain, verdict, unabridged ? 12 : full ? 4 : 2);

@@ -293,6 +293,7 @@ void Scene::lay_out() {
   if (subject_.standing == Standing::alone) footing = "The finished part by itself, upright. " + footing;
   else footing += "; fed length " + number_text(fed_mm_, 0) + " of " + number_text(subject_.rolled_mm, 0) + " mm";
   footing += "; floor grid " + number_text(grid_mm, 0) + " mm";
+  if (subject_.machine_elsewhere(fed_mm_)) footing += "; machine as set at the end, not as it stood at this fed length";
   const double strip = draw_panel(canvas_, subject_, ramp_, {width_, height_, scale_, footing});
   const double foot = footer_.draw ? std::round(footer_.height * scale_) : 0.0;
   if (footer_.draw) footer_.draw(canvas_, {{0.0, strip}, {static_cast<double>(width_), strip + foot}}, scale_);

@@ -17,6 +17,7 @@ void Scene::place_closeup(const PixelBox& banner, const PixelBox& compass) {
   closer_->DrawOff();
   const bool told = subject_.nearest && fed_mm_ >= subject_.nearest->fed_length_mm - 1e-9;
   if (labels_ == Shown::no || machine_ == Shown::no || !closeup_ || !told) return;
+  if (subject_.nearest->other_elsewhere) return;  // it would show the gap to something that is not there
   const Pixel room = area_.size();
   const double side = std::round(0.30 * std::min(room.x(), room.y()));
   if (side < least_pixels || 0.5 * side / closeup_->half_height_mm < least_gain * pixels_per_mm()) return;

@@ -57,6 +57,14 @@ std::string piece_word(Piece piece) {
   return "part";
 }
 
+// On the centre slide or the outboard arm.
+bool rides(const Subject& subject, const std::string& name) {
+  const auto solid = std::find_if(subject.machine.begin(), subject.machine.end(), [&](const MachinePart& m) { return m.name == name; });
+  if (solid == subject.machine.end()) return false;
+  const bool roll = solid->role == Role::roll && name != "entry roll" && name != "exit roll";
+  return roll || solid->role == Role::slide || solid->role == Role::arm;
+}
+
 void add_clearance(Subject& subject, const Plan& plan, const std::function<std::string(double)>& length) {
   if (!plan.clearance) {
     subject.verdict = "Clearance not checked";
@@ -74,9 +82,11 @@ void add_clearance(Subject& subject, const Plan& plan, const std::function<std::
   const NearestPair& near = *result.nearest;
   const bool hit = near.distance_mm <= 0.0;
   const std::string place = piece_word(near.piece) + (hit ? " meets " : " to ") + near.part;
+  const bool elsewhere = subject.machine_elsewhere(near.fed_length_mm) && rides(subject, near.part);
   subject.nearest = Nearest{near.part_point, near.machine_point, near.distance_mm, near.piece, near.fed_length_mm,
-                            hit ? "COLLISION: " + place : "least " + length(near.distance_mm) + " to " + near.part,
-                            hit ? std::string() : length(near.distance_mm)};
+                            (hit ? "COLLISION: " + place : "least " + length(near.distance_mm) + " to " + near.part) +
+                                (elsewhere ? ", at fed length " + length(near.fed_length_mm) : ""),
+                            hit ? std::string() : length(near.distance_mm), elsewhere};
   for (const ObstacleClearance& one : result.obstacles)
     for (MachinePart& solid : subject.machine)
       if (solid.name == one.part) {
@@ -212,14 +222,14 @@ Subject subject_of(const Plan& plan) {
   s.height_label = "overall height " + length(plan.coil.overall_height().mm());
   s.start_up_label = "start-up, cut off: " + length(s.start_up_mm);
   s.front_label = "straight front end " + length(s.front_mm);
+  if (plan.part) s.growth = plan.part->growth;
   add_clearance(s, plan, length);
   if (plan.part) {
     const Extent extent = plan.part->part.overall_extent();
     s.measures = (plan.part->part.segments().size() == 1 ? std::string("one segment, ") : std::to_string(plan.part->part.segments().size()) + " segments, ") + length(plan.developed_length().mm()) +
                  " along the centreline; overall " + length(extent.width.mm()) + " x " + length(extent.depth.mm()) + " x " +
                  length(extent.height.mm());
-    if (plan.part->growth) {
-      s.growth = plan.part->growth;
+    if (s.growth) {
       for (const PartGrowth::Step& step : s.growth->steps)
         if (step.bent) s.part = *step.bent;
     } else {

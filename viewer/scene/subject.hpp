@@ -35,6 +35,7 @@ struct Nearest {
   double fed_length_mm = 0.0;  // at which this place is first reached
   std::string label;           // "least 63.2 mm to centre roll cap"
   std::string measure;         // "63.2 mm"; empty where they overlap
+  bool other_elsewhere = false;  // the other one is drawn where it stands at the end, not where it stood then
 
   // What swings ahead or waits behind is elsewhere by the time the part is through.
   [[nodiscard]] bool gone_later() const { return piece == Piece::front_end || piece == Piece::stock; }
@@ -74,7 +75,11 @@ struct Subject {
   double back_mm = 0.0;      // straight back end
   std::optional<PosedPart> bent_stock = {};  // what comes in, where an earlier pass has bent it; else straight stock
 
-  std::vector<MachinePart> machine;
+  std::vector<MachinePart> machine;  // as it stands at the end of the last pass
+  // Whether slide, arm and rolls stood elsewhere at a fed length: while another segment was rolled.
+  [[nodiscard]] bool machine_elsewhere(double fed_mm) const {
+    return growth && growth->step_at(growth->front_end_mm + fed_mm).bent != growth->steps.back().bent;
+  }
   double margin_mm = 25.0;
   std::optional<Nearest> nearest;
   std::optional<double> swept_radius_mm;

@@ -200,3 +200,13 @@ TEST_CASE("a finished part by itself has the hand of the part in the machine", "
     CHECK(screw(in_machine, 1.0) == Approx(screw(finished, -1.0)));
   }
 }
+
+TEST_CASE("the machine is drawn as set at the end, and where it stood elsewhere that is known", "[property]") {
+  // Between two segments of different radii the centre roll moves; along one segment it stands.
+  const Subject two = subject_of(planned(job_of(hard_way, {arc(800.0, 60.0, Bends::in), arc(1600.0, 60.0, Bends::in)})));
+  CHECK(two.machine_elsewhere(0.2 * two.rolled_mm));
+  CHECK_FALSE(two.machine_elsewhere(two.rolled_mm));
+  const Subject one = subject_of(planned(job_of(hard_way, {arc(800.0, 60.0, Bends::in)})));
+  REQUIRE(one.growth);
+  CHECK_FALSE(one.machine_elsewhere(0.2 * one.rolled_mm));
+}
