@@ -325,7 +325,8 @@ void Scene::lay_out() {
     taken.push_back(*closeup_box_);
     draw_closeup();
   }
-  if (labels_ == Shown::yes)
+  // Under a sheet that covers them labels would lose their words and keep their frames.
+  if (labels_ == Shown::yes && !cover_)
     left_out_ = draw_notes(canvas_, notes_of(subject_, rings_, setting), subject_,
                            {[this](const Vector3d& p) { return to_pixel(p); }, pixels_per_mm(), area_, taken,
                             busy_pixels(), scale_});

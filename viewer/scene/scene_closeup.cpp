@@ -87,7 +87,12 @@ void Scene::draw_closeup() {
     sticker(low, nearest.measure, letters);
   }
   const double frame = std::max(1.0, 1.6 * scale_);
-  const std::string name = closeup_->fed_mm ? "closer look, at fed length " + number_text(*closeup_->fed_mm, 0) + " mm" : "closer look";
+  std::string name = "closer look";
+  if (closeup_->fed_mm) {
+    const std::string at = "at fed length " + number_text(*closeup_->fed_mm, 0) + " mm";
+    const bool fits = canvas_.text_size(name + ", " + at, quiet).x() + 10.0 * scale_ + 2.0 * frame <= box.size().x();
+    name = fits ? name + ", " + at : at;
+  }
   const double name_height = canvas_.text_size(name, quiet).y() + 8.0 * scale_;
   sticker({box.low.x() + frame, box.high.y() - frame - name_height}, name, quiet);
 }

@@ -46,11 +46,11 @@ std::string turns_text(double turns) {
   return text + (text == "1" ? " turn" : " turns");
 }
 
-std::string piece_word(Piece piece) {
+std::string piece_word(const Plan& plan, Piece piece) {
   switch (piece) {
     case Piece::stock: return "incoming stock";
     case Piece::spans: return "stretch between the rolls";
-    case Piece::coil: return "coil";
+    case Piece::coil: return plan.part ? "part" : "coil";
     case Piece::lead_arc: return "lead arc";
     case Piece::front_end: return "swinging front end";
   }
@@ -81,11 +81,13 @@ void add_clearance(Subject& subject, const Plan& plan, const std::function<std::
   }
   const NearestPair& near = *result.nearest;
   const bool hit = near.distance_mm <= 0.0;
-  const std::string place = piece_word(near.piece) + (hit ? " meets " : " to ") + near.part;
+  const std::string place = piece_word(plan, near.piece) + (hit ? " meets " : " to ") + near.part;
   const bool elsewhere = subject.machine_elsewhere(near.fed_length_mm) && rides(subject, near.part);
+  // Stock and loaded spans lie there at no one fed length.
+  const bool formed = near.piece != Piece::stock && near.piece != Piece::spans;
   subject.nearest = Nearest{near.part_point, near.machine_point, near.distance_mm, near.piece, near.fed_length_mm,
                             (hit ? "COLLISION: " + place : "least " + length(near.distance_mm) + " to " + near.part) +
-                                (elsewhere ? ", at fed length " + length(near.fed_length_mm) : ""),
+                                (elsewhere && formed ? ", at fed length " + length(near.fed_length_mm) : ""),
                             hit ? std::string() : length(near.distance_mm), elsewhere};
   for (const ObstacleClearance& one : result.obstacles)
     for (MachinePart& solid : subject.machine)
@@ -117,7 +119,7 @@ void add_clearance(Subject& subject, const Plan& plan, const std::function<std::
   // The picture shows the last pass as it runs; what decides at another time is told in words.
   if (const ClearancePlan::Governing worst = plan.clearance->governing(); !worst.when.empty() && worst.result->nearest) {
     const NearestPair& then = *worst.result->nearest;
-    const std::string what = piece_word(then.piece) + (then.distance_mm <= 0.0 ? " meets " : " to ") + then.part;
+    const std::string what = piece_word(plan, then.piece) + (then.distance_mm <= 0.0 ? " meets " : " to ") + then.part;
     subject.verdict_detail += " " + sentence_case(std::string(worst.when)) + ", not shown: " +
                               (then.distance_mm <= 0.0 ? what : "least " + length(then.distance_mm) + ", " + what) + ".";
   }
