@@ -114,6 +114,11 @@ TEST_CASE("segments join without a kink and a ring of quarters closes", "[centre
   CHECK(eased.index_at(300) == 1);
   CHECK(eased.index_at(-5) == 0);
   CHECK(eased.frame(-5).point.isApprox(Vector3d(-5, 0, 0)));
+  // Up, and then over to the other side: three quarters of a turn altogether.
+  eased.append(SegmentCurve::arc(Length::mm(200), Angle::deg(30)), pi);
+  CHECK(eased.turned_rad(0) == 0.0);
+  CHECK(eased.turned_rad(1) == Approx(pi / 2));
+  CHECK(eased.turned_rad(2) == Approx(3 * pi / 2));
 }
 
 TEST_CASE("mirrored and reversed parts are the same part", "[centreline][property]") {
