@@ -84,13 +84,15 @@ std::string_view climbs_text(Hand hand) {
   return hand == Hand::right_screw ? "counter-clockwise" : "clockwise";
 }
 
+std::string turning_sentence(Hand hand) {
+  const bool right = hand == Hand::right_screw;
+  return std::string(right ? "right" : "left") + "-hand screw; climbs " + std::string(climbs_text(hand)) +
+         " seen from above; going up you turn " + (right ? "left" : "right");
+}
+
 std::string direction_sentence(Hand hand) {
-  return hand == Hand::right_screw
-             ? "right-hand screw; climbs counter-clockwise seen from above; going up you turn left; a rail "
-               "on "
-               "the outside of the stair is at your right hand"
-             : "left-hand screw; climbs clockwise seen from above; going up you turn right; a rail on the "
-               "outside of the stair is at your left hand";
+  return turning_sentence(hand) + "; a rail on the outside of the stair is at your " +
+         (hand == Hand::right_screw ? "right" : "left") + " hand";
 }
 
 Result<Hand> read_hand(std::string_view text) {

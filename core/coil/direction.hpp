@@ -13,7 +13,9 @@ enum class Hand { right_screw, left_screw };
 std::string_view hand_text(Hand hand);    // "right-screw" | "left-screw", as in files and JSON
 std::string_view climbs_text(Hand hand);  // "counter-clockwise" | "clockwise", seen from above, going up
 
-// The whole story: "right-hand screw; climbs counter-clockwise seen from above; going up you turn left;
+// "right-hand screw; climbs counter-clockwise seen from above; going up you turn left".
+std::string turning_sentence(Hand hand);
+// The same for the rail of a stair: "right-hand screw; climbs counter-clockwise seen from above; going up you turn left;
 // a rail on the outside of the stair is at your right hand".
 std::string direction_sentence(Hand hand);
 

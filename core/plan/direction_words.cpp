@@ -32,9 +32,8 @@ bool rail_of_stair(const Plan& plan) {
 }
 
 std::string direction_words(const Plan& plan) {
-  const std::string sentence = direction_sentence(plan.coil.hand());
-  // Its last clause is the rail's.
-  return rail_of_stair(plan) ? sentence : sentence.substr(0, sentence.rfind("; "));
+  const Hand hand = plan.coil.hand();
+  return rail_of_stair(plan) ? direction_sentence(hand) : turning_sentence(hand);
 }
 
 }  // namespace coilwright

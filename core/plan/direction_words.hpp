@@ -10,8 +10,7 @@ namespace coilwright {
 // coil that climbs like a stair, between 20 and 50 degrees (judgement).
 bool rail_of_stair(const Plan& plan);
 
-// direction_sentence (coil/direction.hpp), of any other part without the words about a rail: "right-hand screw; climbs
-// counter-clockwise seen from above; going up you turn left".
+// direction_sentence of a rail, turning_sentence of any other part (coil/direction.hpp).
 std::string direction_words(const Plan& plan);
 
 }  // namespace coilwright
