@@ -28,6 +28,9 @@ namespace coilwright {
 enum class Verdict { clears, too_close_to_say, collides };
 std::string_view verdict_text(Verdict verdict);  // "clears" | "too close to say" | "collides"
 
+// When the lead arc is on its way onto the outboard roll.
+inline constexpr std::string_view while_raised = "while the lead arc is raised";
+
 // What was checked besides the last pass as it runs: an earlier pass, the start-up.
 struct ClearanceMoment {
   std::string when;        // "in pass 1 of 3"

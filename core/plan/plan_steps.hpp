@@ -3,6 +3,7 @@
 
 #include <coilwright/plan/plan.hpp>
 #include <coilwright/quantity/number_text.hpp>
+#include <coilwright/rolling/held_part.hpp>
 #include <coilwright/rolling/lift_plan.hpp>
 #include <coilwright/rolling/passes.hpp>
 #include <optional>
@@ -116,6 +117,15 @@ void check_earlier_passes(Plan& plan, const RollingSetup& setup, const std::vect
                           ClearancePlan& clearance);
 // A helix while its lead arc still lies flat ahead of it. Likewise.
 void check_flat_start(const Plan& plan, const RollingSetup& setup, int passes, ClearancePlan& clearance);
+// The lead arc on its way from flat to the lift. Likewise; false where it is not checked: too little is formed alike, or
+// it does not come to the outboard roll.
+struct RaisedStart {
+  double lead_arc_mm;         // that comes out flat
+  double curvature, torsion;  // of it, and of what is formed behind it
+  double ahead_mm;            // of all that is formed ahead of the usable part, with the lead arc
+  double alike_mm;            // of all that is formed alike from the start on, with the lead arc
+};
+bool check_raised(const Plan& plan, const RollingSetup& setup, const RaisedStart& start, PassOf which, ClearancePlan& clearance);
 
 // The same for a part of several segments, followed through the machine as it grows.
 void plan_growing(Plan& plan, const RollingSetup& setup, int passes, Depth depth);

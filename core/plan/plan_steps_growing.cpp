@@ -90,6 +90,14 @@ std::variant<std::vector<HeldSegment>, NotHeld> hold_blank(const RollingSetup& s
   return held;
 }
 
+// What the lead arc is raised ahead of: the first segment, as far as it does not change.
+RaisedStart raised_start(const Centreline& part, const Blank& blank, const BlankOfPart& made) {
+  const SegmentCurve& first = part.segments().front().curve;
+  const double ahead = (blank.start_up() + blank.trim_front).mm();
+  const bool alike = std::holds_alternative<SegmentCurve::Screw>(first.kind());
+  return {made.flat->length_mm(), first.curvature(0.0), first.torsion(0.0), ahead, ahead + (alike ? first.length_mm() : 0.0)};
+}
+
 bool raising(const BlankOfPart& made, const GrowingStep& step) {
   const double middle = 0.5 * (step.fed.fed_from_mm + step.fed.fed_to_mm);
   return middle > made.raised_from_mm && middle < made.raised_to_mm;
@@ -341,7 +349,9 @@ void check_flat_start(const Plan& plan, const RollingSetup& setup, int passes, C
   const FedPart blank = fed_blank(made);
   const PassOf last = PassOf::last(passes);
   const auto followed = follow(plan, setup, part, blank, made, last);
-  clearance.not_checked.push_back(followed ? lead_arc_raised : "lead arc lying flat");
+  if (!followed) clearance.not_checked.emplace_back("lead arc lying flat");
+  if (!followed || !check_raised(plan, setup, raised_start(part, plan.blank, made), last, clearance))
+    clearance.not_checked.emplace_back(lead_arc_raised);
   if (!followed) return;
   ClearanceMoment moment{"with the lead arc flat ahead", certify(known(followed->grown.scene, made)), 0.0};
   if (!moment.result.least_mm) return;
@@ -394,7 +404,8 @@ void plan_growing(Plan& plan, const RollingSetup& setup, int passes, Depth depth
     ClearanceMoment moment = all_the_way(plan, setup, part, blank, made, which, *earlier);
     if (moment.result.least_mm) clearance.moments.push_back(std::move(moment));
   }
-  if (made.flat) clearance.not_checked.push_back(lead_arc_raised);
+  if (made.flat && !check_raised(plan, setup, raised_start(part, plan.blank, made), PassOf::last(passes), clearance))
+    clearance.not_checked.emplace_back(lead_arc_raised);
   if (turned_between(part)) {
     clearance.not_checked.push_back(part_turned);
     if (std::any_of(scene.steps.begin(), scene.steps.end(), [&](const GrowingStep& step) { return let_in_again(made, step); }))

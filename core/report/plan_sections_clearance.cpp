@@ -176,6 +176,7 @@ void clearance_section(TextPage& page, const Plan& plan) {
   page.row("Uncertainty", fine_text(Length::mm(governing.uncertainty_mm), show, 2) +
                               ": the most the distance shrinks over the working band of the lift and with half a mm "
                               "of travel either way; radius and pitch as asked" +
+                              (governing.when == while_raised ? "; over the ways in which the bar may make up for the lift" : "") +
                               (plan.part ? "; with what the free arc springs and the settings move within a step" : "") +
                               (plan.carrying ? "; with what it hangs down, carried as under Order of work" : ""));
   page.row("Margin asked", fine_text(clearance.margin, show) +

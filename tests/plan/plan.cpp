@@ -152,7 +152,7 @@ TEST_CASE("the number of passes is the least that traction and force allow", "[p
   CHECK(two.clearance->verdict == Verdict::collides);
   CHECK(two.clearance->governing().result->nearest->part == "floor");
   CHECK(two.clearance->governing().result->nearest->piece == Piece::stock);
-  REQUIRE(two.clearance->moments.size() == 2);  // the first pass, the flat start
+  REQUIRE(two.clearance->moments.size() == 3);  // the first pass, the lead arc raised, the flat start
   CHECK(*two.clearance->moments.front().result.least_mm > 25.0);
   // A pit deep enough for it, below any turn of the half-rolled helix.
   Job pit = job;
