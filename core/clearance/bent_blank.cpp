@@ -23,11 +23,47 @@ Isometry3d mirrored(const Isometry3d& X) {
   return result;
 }
 
-FedPart blank_in_mirror(const Centreline& before, double back_end_mm) {
+SegmentShape shortened(SegmentShape shape, double length_mm) {
+  if (auto* cone = std::get_if<ConeSegment>(&shape)) cone->turn_rad = SegmentLaw(shape).parameter_at(length_mm);
+  else std::get<ScrewSegment>(shape).length_mm = length_mm;
+  return shape;
+}
+
+// From the back end to a place of the bar, at the least a hair of it.
+FedPart blank_in_mirror(const Centreline& before, double back_end_mm, double from_mm) {
+  constexpr double hair_mm = 1e-3;
   Centreline line = before;
   if (back_end_mm > 0.0) line.append(SegmentCurve::straight(Length::mm(back_end_mm)));
   line = line.reversed().mirrored();
-  return FedPart(fed_segments(line, std::vector<Isometry3d>(line.size(), Isometry3d::Identity())));
+  const double length = std::max(hair_mm, line.length_mm() - from_mm);
+  std::vector<FedSegment> segments = fed_segments(line, std::vector<Isometry3d>(line.size(), Isometry3d::Identity()));
+  const std::size_t last = line.index_at(length);
+  segments.resize(last + 1);
+  const double within = length - line.segments()[last].from_mm;
+  if (within > 0.0) segments[last].shape = shortened(segments[last].shape, std::min(within, line.segments()[last].curve.length_mm()));
+  else segments.pop_back();
+  return FedPart(std::move(segments));
+}
+
+GrowingScene from_the_start(GrowingScene out) {
+  require(out.blank != nullptr && !out.steps.empty(), "bent stock needs a blank and steps");
+  GrowingStep first = out.steps.front();
+  const double start = out.blank->starts_mm()[first.fed.segment];
+  if (first.fed.fed_from_mm <= start) return out;
+  first.fed.fed_to_mm = first.fed.fed_from_mm;
+  first.fed.fed_from_mm = start;
+  first.fed.X_FB_to = first.fed.X_FB_from;
+  first.entry_to = first.entry_from;
+  out.steps.insert(out.steps.begin(), std::move(first));
+  return out;
+}
+
+// The first that is behind the entry contact when this pass begins.
+double first_behind_mm(const GrowingScene& out) {
+  double first = std::numeric_limits<double>::infinity();
+  for (const GrowingStep& step : out.steps)
+    first = std::min({first, step.fed.fed_from_mm + step.entry_from.span_in_mm, step.fed.fed_to_mm + step.entry_to.span_in_mm});
+  return first;
 }
 
 // The loaded spans as the stock sees them from behind the entry contact; lag, as before, from the centre-roll contact.
@@ -62,27 +98,30 @@ std::vector<Obstacle> obstacles_in_mirror(const GrowingStep& step) {
 }  // namespace
 
 BentBlank::BentBlank(const GrowingScene& out, const Centreline& before, double back_end_mm)
-    : out_(out), blank_(coilwright::blank_in_mirror(before, back_end_mm)) {
+    : out_(from_the_start(out)),
+      length_mm_(before.length_mm() + back_end_mm),
+      blank_(coilwright::blank_in_mirror(before, back_end_mm, first_behind_mm(out_))) {
   require(before.size() == out.pieces.size() && back_end_mm >= 0.0, "the bent blank has the segments of the blank");
   for (const Centreline::Joined& joined : before.segments())
     turned_rad_.push_back((turned_rad_.empty() ? 0.0 : turned_rad_.back()) + joined.bend_turned_rad);
   if (back_end_mm > 0.0) turned_rad_.push_back(turned_rad_.back());
-  const std::size_t count = turned_rad_.size();
+  const std::size_t all = turned_rad_.size(), count = blank_.segments().size();
 
   mirror_.blank = &blank_;
   mirror_.pieces.assign(count, Piece::coil);
+  if (back_end_mm > 0.0) mirror_.pieces.front() = Piece::front_end;  // of what grows in the mirror
   mirror_.only_first = count;
   mirror_.tube_radius_mm = out.tube_radius_mm;
   mirror_.section = out.section;
   mirror_.greatest_curvature_per_mm = before.greatest_curvature();
   // Level and upright at the entry contact, as the rolls hold it.
   for (std::size_t i = 0; out.section && i < count; ++i) {
-    Eigen::Matrix2d lies = Eigen::Rotation2Dd(turned_rad_[count - 1 - i]).toRotationMatrix();
+    Eigen::Matrix2d lies = Eigen::Rotation2Dd(turned_rad_[all - 1 - i]).toRotationMatrix();
     lies.row(1) *= -1.0;
     mirror_.section_in_segment.push_back(lies);
   }
-  for (std::size_t k = out.steps.size(); k-- > 0;) {
-    const GrowingStep& step = out.steps[k];
+  for (std::size_t k = out_.steps.size(); k-- > 0;) {
+    const GrowingStep& step = out_.steps[k];
     const std::vector<Side> sides = behind(k, 0.0, 1.0);
     if (sides.empty()) continue;
     GrowingStep seen;
@@ -114,7 +153,7 @@ Isometry3d BentBlank::in_mirror(std::size_t step, double share, std::size_t segm
 std::vector<BentBlank::Side> BentBlank::behind(std::size_t step, double share_from, double share_to) const {
   // What grows in the mirror begins where less of it is left.
   double first = share_to, last = share_from;
-  double from = blank_.length_mm() - entry_mm(step, first), to = blank_.length_mm() - entry_mm(step, last);
+  double from = length_mm_ - entry_mm(step, first), to = length_mm_ - entry_mm(step, last);
   if (from > to) std::swap(first, last), std::swap(from, to);
   const auto share_at = [&](double fed) { return to > from ? std::lerp(first, last, (fed - from) / (to - from)) : first; };
   std::vector<Side> sides;
@@ -132,7 +171,6 @@ std::vector<BentBlank::Side> BentBlank::behind(std::size_t step, double share_fr
 }
 
 NearestPair BentBlank::told(NearestPair met) const {
-  const double whole = blank_.length_mm();
   double fed = met.fed_length_mm, along = met.along_part_mm;
   const auto here = std::find_if(sides_.begin(), sides_.end(), [&](const Side& side) { return fed <= side.fed.fed_to_mm; });
   const Side& side = here == sides_.end() ? sides_.back() : *here;
@@ -149,7 +187,7 @@ NearestPair BentBlank::told(NearestPair met) const {
   const double share = length > 0.0 ? std::lerp(side.share_from, side.share_to, (fed - step.fed_from_mm) / length) : side.share_to;
   const FedStep& out = out_.steps[side.step].fed;
   met.fed_length_mm = std::lerp(out.fed_from_mm, out.fed_to_mm, share) - out_.front_end_mm;
-  met.along_part_mm = whole - along;
+  met.along_part_mm = length_mm_ - along;
   met.piece = Piece::stock;
   if (met.part == "incoming stock") met.part = "itself";  // what lies at the rolls, seen from behind them
   met.part_point = mirrored(met.part_point);
@@ -167,7 +205,7 @@ std::pair<double, double> BentBlank::told(const std::pair<double, double>& lags)
 }
 
 std::optional<Vector3d> BentBlank::at(std::size_t step, double share, double along_mm) const {
-  const double fed = blank_.length_mm() - entry_mm(step, share), along = blank_.length_mm() - along_mm;
+  const double fed = length_mm_ - entry_mm(step, share), along = length_mm_ - along_mm;
   if (fed < 0.0 || along < 0.0 || along > fed) return std::nullopt;
   const Isometry3d X = in_mirror(step, share, blank_.segment_at(fed));
   return mirrored(X * (blank_.frame(fed).inverse() * blank_.frame(along).translation()));

@@ -25,8 +25,10 @@ namespace coilwright {
 
 class BentBlank {
  public:
-  // `out`: this pass, every step with its entry contact; must outlive this. `before`: its blank as the pass before left it,
-  // segment by segment of the same lengths, bent somewhere. `back_end_mm`: the straight back end behind it, >= 0.
+  // `out`: this pass, every step with its entry contact; its blank must outlive this. What is fed of the first segment
+  // before its first step, until there is a part ahead of the exit contact, is fed as that step begins. `before`: its blank
+  // as the pass before left it, segment by segment of the same lengths, bent somewhere. `back_end_mm`: the straight back end
+  // behind it, >= 0.
   BentBlank(const GrowingScene& out, const Centreline& before, double back_end_mm);
   BentBlank(const BentBlank&) = delete;
   BentBlank& operator=(const BentBlank&) = delete;
@@ -37,7 +39,7 @@ class BentBlank {
     std::size_t step;
     double share_from, share_to;
   };
-  // All that happens behind the rolls between two shares of a step, cut where the segment at the entry contact changes.
+  // All that happens behind the rolls between two shares of a step of out(), cut where the segment at the entry contact changes.
   [[nodiscard]] std::vector<Side> behind(std::size_t step, double share_from, double share_to) const;
 
   // In the mirror: lag counts from the entry contact, and no stretch is told apart as stock or spans. No steps: nothing
@@ -52,13 +54,16 @@ class BentBlank {
   [[nodiscard]] std::optional<Eigen::Vector3d> at(std::size_t step, double share, double along_mm) const;
   // What of it lies at the entry contact then, e.
   [[nodiscard]] double entry_mm(std::size_t step, double share) const;
+  // From its back end to what lies at the entry contact first.
   [[nodiscard]] const FedPart& blank_in_mirror() const { return blank_; }
+  [[nodiscard]] double length_mm() const { return length_mm_; }  // of the whole bar
   [[nodiscard]] const GrowingScene& out() const { return out_; }
 
  private:
   [[nodiscard]] Eigen::Isometry3d in_mirror(std::size_t step, double share, std::size_t segment) const;
 
-  const GrowingScene& out_;
+  GrowingScene out_;
+  double length_mm_;
   std::vector<double> turned_rad_;  // of each segment of the bar, by the bends up to it
   FedPart blank_;
   GrowingScene mirror_;

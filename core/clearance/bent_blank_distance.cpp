@@ -130,7 +130,7 @@ class Across {
     const double length = step.fed_to_mm - step.fed_from_mm;
     const double share = length > 0.0 ? std::clamp((met.fed_mm - step.fed_from_mm) / length, 0.0, 1.0) : 1.0;
     // The stretch by its places on the bar; where it runs along itself, by how far they lie behind the entry contact.
-    const double whole = stock_.blank_in_mirror().length_mm(), s = stock.box.s;
+    const double whole = stock_.length_mm(), s = stock.box.s;
     const auto along = [&](double w) {
       const double there = stock.patch.along_mm(s, w);
       if (stock.patch.bend_segment() != stock.patch.part_segment()) return whole - there;

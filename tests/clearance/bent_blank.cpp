@@ -113,7 +113,8 @@ TEST_CASE("stock told in the mirror stands where its frames have it behind the e
   const auto bar = mixed_bar();
   const BentBlank stock(bar->scene, bar->before, back_mm);
   const double whole = bar->before.length_mm() + back_mm;
-  REQUIRE(stock.blank_in_mirror().length_mm() == Approx(whole));
+  REQUIRE(stock.length_mm() == Approx(whole));
+  CHECK(stock.blank_in_mirror().length_mm() == Approx(whole - front_mm - 152.0));
   Dice dice(7);
   std::size_t of_patches = 0;
   for (std::size_t k = 0; k < bar->scene.steps.size(); ++k) {
@@ -191,6 +192,8 @@ TEST_CASE("one helix told as several segments comes in as near to everything as 
     const auto told = bar(now, before, {EntryContact::of(*posed)}, 1);
     Isometry3d X_CB = Isometry3d::Identity();
     X_CB.linear() << -start.tangent, start.normal, -start.binormal;
+    // Ahead of the exit contact there is nothing at first; the stock is there all the same.
+    told->scene.steps.front().fed.fed_from_mm += 100.0;
     for (GrowingStep& step : told->scene.steps) {
       step.fed.X_FB_from = step.fed.X_FB_to = X_FC * X_CB;
       step.bent = posed;
@@ -210,8 +213,11 @@ TEST_CASE("one helix told as several segments comes in as near to everything as 
         CHECK(*x == Approx(*y).margin(2 * tolerance));
       }
     }
-    REQUIRE(a.self_mm.has_value() == b.self_mm.has_value());
-    if (a.self_mm) CHECK(*a.self_mm == Approx(*b.self_mm).margin(2 * tolerance));
+    // A bar shorter than half a turn of curvature is not looked at as one; told as several its straight end counts.
+    if (a.self_mm) {
+      REQUIRE(b.self_mm);
+      CHECK(*a.self_mm == Approx(*b.self_mm).margin(2 * tolerance));
+    }
     CHECK(b.swept_radius_mm >= a.swept_radius_mm - tolerance);
     CHECK(b.swept_radius_mm <= 1.002 * a.swept_radius_mm + 1.0);
     // The nearest place is there at the fed length that is told.
@@ -221,7 +227,7 @@ TEST_CASE("one helix told as several segments comes in as near to everything as 
     const NearestPair pair = stock.told(*nearest.nearest);
     CHECK(pair.piece == Piece::stock);
     CHECK(pair.fed_length_mm >= -1e-9);
-    const auto& steps = told->scene.steps;
+    const auto& steps = stock.out().steps;
     const double fed_mm = pair.fed_length_mm + front_mm;
     const auto step = std::find_if(steps.begin(), steps.end(), [&](const GrowingStep& s) { return fed_mm <= s.fed.fed_to_mm + 1e-6; });
     REQUIRE(step != steps.end());
