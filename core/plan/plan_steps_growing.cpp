@@ -8,21 +8,7 @@
 #include <coilwright/rolling/left_by_pass.hpp>
 #include <memory>
 
-namespace coilwright {
-
-const PartGrowth::Step& PartGrowth::step_at(double fed_mm) const {
-  for (const Step& step : steps)
-    if (fed_mm <= step.fed.fed_to_mm) return step;
-  return steps.back();
-}
-
-Eigen::Isometry3d PartGrowth::X_FP(double fed_mm) const {
-  const FedStep& fed = step_at(fed_mm).fed;
-  const double length = fed.fed_to_mm - fed.fed_from_mm, at = std::clamp(fed_mm, fed.fed_from_mm, fed.fed_to_mm);
-  return fed.X_FB(length > 0.0 ? (at - fed.fed_from_mm) / length : 0.0) * blank.frame(at).inverse();
-}
-
-namespace plan_steps {
+namespace coilwright::plan_steps {
 namespace {
 
 // While the machine goes from one setting to another behind a joint, what rides on it is taken at the middle of so many
@@ -438,5 +424,4 @@ void plan_growing(Plan& plan, const RollingSetup& setup, int passes, Depth depth
   conclude_clearance(plan, std::move(clearance));
 }
 
-}  // namespace plan_steps
-}  // namespace coilwright
+}  // namespace coilwright::plan_steps
