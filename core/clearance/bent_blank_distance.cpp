@@ -129,22 +129,24 @@ class Across {
     const FedStep& step = out_.steps[k].fed;
     const double length = step.fed_to_mm - step.fed_from_mm;
     const double share = length > 0.0 ? std::clamp((met.fed_mm - step.fed_from_mm) / length, 0.0, 1.0) : 1.0;
-    // The stretch by its places on the bar; where it runs along itself, by how far they lie behind the entry contact.
-    const double whole = stock_.length_mm(), s = stock.box.s;
-    const auto along = [&](double w) {
-      const double there = stock.patch.along_mm(s, w);
-      if (stock.patch.bend_segment() != stock.patch.part_segment()) return whole - there;
-      return stock_.entry_mm(k, share) + stock.patch.fed_mm(s, w) - there;
-    };
-    double low = along(stock.box.w - stock.box.half_w), high = along(stock.box.w + stock.box.half_w);
-    if (low > high) std::swap(low, high);
-    low = std::clamp(low, stock_.entry_mm(k, share), whole);
-    high = std::clamp(high, low, whole);
-    const auto away = [&](double at) {
-      const auto point = stock_.at(k, share, at);
-      return point ? (*point - met.point).norm() : unlimited;
-    };
-    constexpr int thirds = 30;
+    // As it stands then, the same segment by the same parameter; at a joint perhaps with another one at the entry contact,
+    // and then by all of it.
+    for (const BentBlank::Side& side : stock_.behind(k, share, share))
+      for (const FedPatch& patch : stock_.blank_in_mirror().patches(side.fed, 0.0)) {
+        if (patch.part_segment() != stock.patch.part_segment()) continue;
+        const PatchBox& whole = patch.whole();
+        const bool same = patch.bend_segment() == stock.patch.bend_segment();
+        const double least = whole.w - whole.half_w, most = whole.w + whole.half_w;
+        const double low = same ? std::clamp(stock.box.w - stock.box.half_w, least, most) : least;
+        const double high = same ? std::clamp(stock.box.w + stock.box.half_w, low, most) : most;
+        take(formed, met, patch, low, high);
+      }
+  }
+  void take(const FedPatch& formed, const Meeting& met, const FedPatch& standing, double low, double high) {
+    const double s = standing.whole().s;
+    const auto point = [&](double w) { return mirrored(standing.point(s, w, Eigen::Vector2d::Zero())); };
+    const auto away = [&](double w) { return (point(w) - met.point).norm(); };
+    constexpr int thirds = 25;
     for (int i = 0; i < thirds; ++i) {
       const double third = (high - low) / 3.0;
       if (away(low + third) <= away(high - third)) high -= third;
@@ -153,7 +155,8 @@ class Across {
     const double at = 0.5 * (low + high), distance = away(at);
     if (!(distance < upper_)) return;
     upper_ = distance;
-    best_.meeting = {met.fed_mm, met.along_mm, at, out_.pieces[formed.part_segment()], met.point, *stock_.at(k, share, at)};
+    best_.meeting = {met.fed_mm, met.along_mm, stock_.length_mm() - standing.along_mm(s, at), out_.pieces[formed.part_segment()],
+                     met.point, point(at)};
   }
 
   const BentBlank& stock_;
