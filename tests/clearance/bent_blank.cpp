@@ -41,7 +41,7 @@ Isometry3d share_of_way(const Isometry3d& a, const Isometry3d& b, double share) 
 
 // A blank of several segments in one pass, and what the pass before has left of it.
 struct Bar {
-  Centreline before;
+  Centreline now, before;
   FedPart blank;
   GrowingScene scene;
 };
@@ -52,7 +52,7 @@ FedPart fed(const Centreline& line) {
 
 // Steps segment by segment from the front end on, `pieces` to each; the entry contact goes from place to place meanwhile.
 std::unique_ptr<Bar> bar(const Centreline& now, const Centreline& before, const std::vector<EntryContact>& entries, int pieces) {
-  auto made = std::make_unique<Bar>(Bar{before, fed(now), {}});
+  auto made = std::make_unique<Bar>(Bar{now, before, fed(now), {}});
   GrowingScene& scene = made->scene;
   scene.blank = &made->blank;
   scene.pieces.assign(now.size(), Piece::coil);
@@ -249,18 +249,29 @@ TEST_CASE("one helix told as several segments comes in as near to everything as 
   }
 }
 
-TEST_CASE("part and bent stock of two radii keep the distance that looking at many places finds", "[bent_blank][oracle]") {
+// An arc and a helix, bent to the same side or to both.
+std::unique_ptr<Bar> two_radii(double turned) {
+  Centreline now, before;
+  now.append(SegmentCurve::straight(Length::mm(front_mm)));
+  before = now;
+  for (const auto& [length, curvature, torsion] : {std::array{900.0, 1.0 / 380.0, 0.0}, std::array{1100.0, 1.0 / 800.0, 1.0 / 4000.0}}) {
+    now.append(SegmentCurve::screw({length, curvature, torsion}), torsion > 0.0 ? turned : 0.0);
+    before.append(SegmentCurve::screw({length, 0.5 * curvature, 0.5 * torsion}), torsion > 0.0 ? turned : 0.0);
+  }
+  return bar(now, before, {{level(-150, 26, 0.1), 152.0}, {level(-150, 26, 0.1), 152.0}, {level(-148, 22, 0.16), 155.0}}, 3);
+}
+
+TEST_CASE("part and bent stock of several radii keep the distance that looking at many places finds", "[bent_blank][oracle]") {
   Dice dice(53);
-  for (const bool turned : {false, true}) {
-    Centreline now, before;
-    now.append(SegmentCurve::straight(Length::mm(front_mm)));
-    before = now;
-    for (const auto& [length, curvature, torsion] : {std::array{900.0, 1.0 / 380.0, 0.0}, std::array{1100.0, 1.0 / 800.0, 1.0 / 4000.0}}) {
-      now.append(SegmentCurve::screw({length, curvature, torsion}), turned && torsion > 0.0 ? std::numbers::pi : 0.0);
-      before.append(SegmentCurve::screw({length, 0.5 * curvature, 0.5 * torsion}), turned && torsion > 0.0 ? std::numbers::pi : 0.0);
-    }
-    const std::vector<EntryContact> entries{{level(-150, 26, 0.1), 152.0}, {level(-150, 26, 0.1), 152.0}, {level(-148, 22, 0.16), 155.0}};
-    const auto made = bar(now, before, entries, 3);
+  // Along the cone of the third the pose between the ends of a step goes by azimuth there, by length here.
+  constexpr double cone_slack = 0.5;
+  struct Kind {
+    std::unique_ptr<Bar> bar;
+    double slack;
+  };
+  std::array kinds{Kind{two_radii(0.0), 0.0}, Kind{two_radii(std::numbers::pi), 0.0}, Kind{mixed_bar(), cone_slack}};
+  for (const auto& [made, slack] : kinds) {
+    const Centreline &now = made->now, &before = made->before;
     std::vector<Obstacle> obstacles;
     for (int k = 0; k < 6; ++k) {
       const Vector3d centre(dice.between(-2500, -300), dice.between(-700, 1500), dice.between(-300, 300));
@@ -285,7 +296,7 @@ TEST_CASE("part and bent stock of two radii keep the distance that looking at ma
       for (double i = 0.0; i <= looks; ++i) {
         const double share = i / looks, fed_mm = std::lerp(step.fed.fed_from_mm, step.fed.fed_to_mm, share);
         std::vector<Vector3d> behind;
-        for (double along = stock.entry_mm(k, share); along <= whole; along += apart) behind.push_back(stands_at(*made, k, share, fed_mm, along));
+        for (double along = fed_mm + std::lerp(step.entry_from.span_in_mm, step.entry_to.span_in_mm, share); along <= whole; along += apart) behind.push_back(stands_at(*made, k, share, fed_mm, along));
         for (const Vector3d& p : behind)
           for (std::size_t b = 0; b < bodies.size(); ++b) least[b] = std::min(least[b], bodies[b].distance(p).distance_mm - radius);
         const Isometry3d X = step.fed.X_FB_from * frame_of(now.frame(fed_mm)).inverse();
@@ -302,15 +313,15 @@ TEST_CASE("part and bent stock of two radii keep the distance that looking at ma
         met = std::min(met, (p - across.meeting->out_point).norm() + (q - across.meeting->in_point).norm());
       }
     }
-    CHECK(met < 1e-6);
-    CHECK(across.lower_mm <= least_across + 1e-9);
+    CHECK(met < slack + 1e-6);
+    CHECK(across.lower_mm <= least_across + slack + 1e-9);
     // A place lies at most half of `apart` from one that is looked at on either side, and so does the fed length, while
     // what is formed and the stock's far end move by at most three times as much as is fed.
     CHECK(least_across <= across.lower_mm + across.error_mm + 3.0 * apart);
     for (std::size_t b = 0; b < bodies.size(); ++b) {
       CAPTURE(b);
       REQUIRE(result.obstacles[b].least_mm);
-      CHECK(*result.obstacles[b].least_mm <= least[b] + 1e-9);
+      CHECK(*result.obstacles[b].least_mm <= least[b] + slack + 1e-9);
       CHECK(least[b] <= *result.obstacles[b].least_mm + tolerance + 2.5 * apart);
     }
   }

@@ -78,6 +78,7 @@ TEST_CASE("half-rolled, a cone hangs down behind the rolls, by either hand as lo
 
 TEST_CASE("a post where straight stock goes by is in the way of bent stock", "[bent_blank][property]") {
   Job job = sample_job("shelter-hoop.toml");
+  job.machine.solids.clear();
   const auto with_post_at = [&](double x, double y, int passes) {
     Job other = job;
     other.passes = passes;
@@ -114,6 +115,7 @@ TEST_CASE("bent stock stands where its arcs, laid out by hand, put it", "[bent_b
   // round: 1760 over 35 degrees, then 4760. The post stands outside of the second.
   Job job = sample_job("shelter-hoop.toml");
   job.passes = 2;
+  job.machine.solids.clear();
   const Eigen::Vector2d post(-2500.0, 500.0);
   job.machine.solids.push_back({"post", Cylinder{{post.x(), post.y(), -800}, {post.x(), post.y(), 800}, 60}, Rides::frame});
   const Plan plan = planned(job);
