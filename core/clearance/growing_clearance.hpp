@@ -10,6 +10,7 @@
 
 #include <coilwright/clearance/clearance.hpp>
 #include <coilwright/clearance/fed_part.hpp>
+#include <coilwright/rolling/incoming.hpp>
 #include <memory>
 #include <optional>
 #include <vector>
@@ -27,6 +28,8 @@ struct GrowingStep {
   double section_turned_rad = 0.0;        // how the bar lies in the rolls, as SectionBox has it
   double span_in_mm = 0.0, span_out_mm = 0.0;
   std::vector<Obstacle> obstacles;
+  // Of a pass after the first: where the bent stock comes in, at both ends of the step (bent_blank.hpp). Else not asked for.
+  EntryContact entry_from = {}, entry_to = {};
 };
 
 struct GrowingScene {

@@ -1,6 +1,7 @@
 // The steps of make_plan, each filling its part of the plan and adding what it has to say.
 #pragma once
 
+#include <coilwright/clearance/growing_clearance.hpp>
 #include <coilwright/plan/plan.hpp>
 #include <coilwright/quantity/number_text.hpp>
 #include <coilwright/rolling/held_part.hpp>
@@ -111,6 +112,11 @@ ClearanceScene against_the_feed(const ClearanceScene& scene, const PosedPart& be
 // Adds to what was found of a pass after the first what the stock comes near to that comes in bent by the pass before.
 // The scene is without straight stock.
 void add_bent_stock(ClearanceResult& result, const ClearanceScene& scene, const PosedPart& bent_stock, const Blank& blank);
+// The same of a part of several segments, followed all the way; between the stock and what is formed, while it is known
+// how that stands (scenes of growing_clearance.hpp). `before`: the blank as the pass before left it.
+void add_bent_blank(ClearanceResult& result, const GrowingScene& all, const GrowingScene& known, const Centreline& before,
+                    double flat_back_mm);
+void say_stock_comes_in_bent(Remarks& say);
 // The passes before the last, of a helix. Puts what it found into `clearance`, and into the plan how it must be carried
 // where that is more often than known so far.
 void check_earlier_passes(Plan& plan, const RollingSetup& setup, const std::vector<RolledPass>& passes,

@@ -111,6 +111,11 @@ RunningPass run_pass(const Plan& plan, const RollingSetup& setup, const std::vec
   return run;
 }
 
+void say_stock_comes_in_bent(Remarks& say) {
+  say.caution("rolling.passes", "From the second pass on the bent stock is taken to come in level and upright, as it was bent: "
+                                "hands and props behind the rolls decide how it really hangs. Watch it.");
+}
+
 void plan_clearance(Plan& plan, const RollingSetup& setup, const std::vector<RolledPass>& passes,
                     const std::optional<BandedLift>& lift, Depth depth) {
   Remarks say(plan);
@@ -130,8 +135,7 @@ void plan_clearance(Plan& plan, const RollingSetup& setup, const std::vector<Rol
   clearance.pose_uncertainty_mm = run.uncertainty_mm;
   if (passes.size() > 1) {
     if (plan.job.stock_slope != Angle()) clearance.not_checked.push_back("bent stock at its slope (it is taken as level)");
-    say.caution("rolling.passes", "From the second pass on the bent stock is taken to come in level and upright, as it was bent: "
-                                  "hands and props behind the rolls decide how it really hangs. Watch it.");
+    say_stock_comes_in_bent(say);
   }
   const bool enough = depth == Depth::trial && clearance.near();
   if (!enough) check_earlier_passes(plan, setup, passes, clearance);

@@ -5,26 +5,10 @@
 #include <coilwright/plan/plan_steps.hpp>
 #include <coilwright/plan/scene.hpp>
 #include <coilwright/rolling/held_part.hpp>
+#include <coilwright/rolling/left_by_pass.hpp>
 #include <memory>
 
-namespace coilwright {
-
-const PartGrowth::Step& PartGrowth::step_at(double fed_mm) const {
-  for (const Step& step : steps)
-    if (fed_mm <= step.fed.fed_to_mm) return step;
-  return steps.back();
-}
-
-Eigen::Isometry3d PartGrowth::X_FP(double fed_mm) const {
-  const FedStep& fed = step_at(fed_mm).fed;
-  const double length = fed.fed_to_mm - fed.fed_from_mm, at = std::clamp(fed_mm, fed.fed_from_mm, fed.fed_to_mm);
-  // The frame of what is in the bend, also at its end, where the next bend may be turned to another side.
-  const FedSegment& bent = blank.segments()[fed.segment];
-  const Eigen::Isometry3d X_PB = bent.X_PS * frame_along(bent.shape, at - blank.starts_mm()[fed.segment]);
-  return fed.X_FB(length > 0.0 ? (at - fed.fed_from_mm) / length : 0.0) * X_PB.inverse();
-}
-
-namespace plan_steps {
+namespace coilwright::plan_steps {
 namespace {
 
 // While the machine goes from one setting to another behind a joint, what rides on it is taken at the middle of so many
@@ -47,6 +31,7 @@ struct BlankOfPart {
   // be: how the part stands then is not known. Fed lengths, equal without a flat lead arc.
   double raised_from_mm = 0.0, raised_to_mm = 0.0;
   std::optional<std::size_t> only_first;  // as GrowingScene has it
+  std::optional<Centreline> before;       // what the pass before left of it; none: straight stock
 };
 
 BlankOfPart blank_of(const Centreline& part, const Blank& blank) {
@@ -77,13 +62,19 @@ BlankOfPart blank_of(const Centreline& part, const Blank& blank) {
   return made;
 }
 
+BlankOfPart blank_in(PassOf which, const Centreline& part, const Blank& blank) {
+  BlankOfPart made = blank_of(left_by_pass(part, which), blank);
+  if (which.pass > 1) made.before = blank_of(left_by_pass(part, {which.pass - 1, which.passes}), blank).line;
+  return made;
+}
+
 std::variant<std::vector<HeldSegment>, NotHeld> hold_blank(const RollingSetup& setup, const Centreline& part, const BlankOfPart& made,
                                                            PassOf which,
                                                            const std::optional<LiftAssumption>& assumption = std::nullopt) {
   auto held = hold_part(setup, part, which, assumption);
   if (!made.flat || std::holds_alternative<NotHeld>(held)) return held;
   Centreline flat;
-  flat.append(*made.flat);
+  flat.append(SegmentCurve::screw({made.flat->length_mm(), part.segments().front().curve.curvature(0.0), 0.0}));
   auto lying = hold_part(setup, flat, which, assumption);
   if (std::holds_alternative<NotHeld>(lying)) return lying;
   std::get<std::vector<HeldSegment>>(held).push_back(std::get<std::vector<HeldSegment>>(lying).front());
@@ -162,6 +153,13 @@ class StepWriter {
   [[nodiscard]] double riding_mm() const { return riding_; }
 
  private:
+  static Eigen::Isometry3d between(const Eigen::Isometry3d& a, const Eigen::Isometry3d& b, double share) {
+    return share == 0.0 ? a : share == 1.0 ? b : Eigen::Isometry3d(a * twist_between(a, b, 1.0).after(share));
+  }
+  static EntryContact between(const EntryContact& a, const EntryContact& b, double share) {
+    return {between(a.X_FE, b.X_FE, share), std::lerp(a.span_in_mm, b.span_in_mm, share)};
+  }
+
   // How a segment is held at one of its places, between those that were solved.
   static HeldPlace place_at(const HeldSegment& solved, double within_mm) {
     const auto after =
@@ -172,7 +170,8 @@ class StepWriter {
     const double share = (within_mm - a.within_mm) / (b.within_mm - a.within_mm);
     HeldPlace place = share < 0.5 ? a : b;
     place.within_mm = within_mm;
-    place.X_FB = share == 1.0 ? b.X_FB : Eigen::Isometry3d(a.X_FB * twist_between(a.X_FB, b.X_FB, 1.0).after(share));
+    place.X_FB = between(a.X_FB, b.X_FB, share);
+    place.entry = between(a.entry, b.entry, share);
     place.travel_mm = std::lerp(a.travel_mm, b.travel_mm, share);
     place.lift_mm = std::lerp(a.lift_mm, b.lift_mm, share);
     return place;
@@ -180,9 +179,8 @@ class StepWriter {
 
   void add(std::size_t segment, double fed_from, double fed_to, const HeldPlace& a, const HeldPlace& b, double share_from,
            double share_to, GrowingStep::Settings settings) {
-    const Twist way = twist_between(a.X_FB, b.X_FB, 1.0);
     const auto pose = [&](double share) {
-      Eigen::Isometry3d X = share == 0.0 ? a.X_FB : share == 1.0 ? b.X_FB : Eigen::Isometry3d(a.X_FB * way.after(share));
+      Eigen::Isometry3d X = between(a.X_FB, b.X_FB, share);
       X.translation().y() += astray_.part_y_mm;
       X.translation().z() -= astray_.sag_mm;
       return X;
@@ -199,6 +197,8 @@ class StepWriter {
     step.section_turned_rad = made_.line.turned_rad(segment);
     step.span_in_mm = nearer.span_in_mm;
     step.span_out_mm = nearer.span_out_mm;
+    step.entry_from = between(a.entry, b.entry, share_from);
+    step.entry_to = between(a.entry, b.entry, share_to);
     const Contacts contacts =
         nearer.bent ? Contacts::of(*nearer.bent) : Contacts{nearer.span_in_mm, nearer.span_out_mm, std::nullopt};
     step.obstacles = scene_around(plan_.job.machine, plan_.coil.hand(), contacts, plan_.job.stock.section,
@@ -246,7 +246,7 @@ Grown grow(const Plan& plan, const RollingSetup& setup, const FedPart& blank, co
   double span_in = 0.0;
   for (const HeldSegment& segment : held)
     for (const HeldPlace& place : segment) span_in = std::max(span_in, place.span_in_mm);
-  grown.scene.stock_mm = std::max(0.0, (plan.blank.cut_length() - plan.blank.flat_front).mm() - span_in);
+  if (!made.before) grown.scene.stock_mm = std::max(0.0, (plan.blank.cut_length() - plan.blank.flat_front).mm() - span_in);
   grown.scene.greatest_curvature_per_mm = made.line.greatest_curvature();
   grown.riding_mm = writer.riding_mm();
   return grown;
@@ -325,6 +325,11 @@ ClearanceMoment all_the_way(const Plan& plan, const RollingSetup& setup, const C
   for (const HeldSegment& segment : followed.held)
     for (const HeldPlace& place : segment) sprung = std::max(sprung, place.sprung_mm);
   moment.uncertainty_mm += sprung;
+  if (!made.before) return moment;
+  const GrowingScene& scene = followed.grown.scene;
+  add_bent_blank(moment.result, scene, known(scene, made), *made.before, plan.blank.flat_back.mm());
+  // Whatever it comes near to, bent stock moves with the part, and the slide by itself.
+  moment.uncertainty_mm = std::max(moment.uncertainty_mm, 2.0 * travel_uncertainty_mm + followed.grown.riding_mm);
   return moment;
 }
 
@@ -371,7 +376,7 @@ void plan_growing(Plan& plan, const RollingSetup& setup, int passes, Depth depth
         say.caution("clearance", "The clearance of this part is not checked: nothing lifts it to its pitch.");
         return;
       }
-  const BlankOfPart made = blank_of(part, plan.blank);
+  const BlankOfPart made = blank_in(PassOf::last(passes), part, plan.blank);
   const FedPart blank = fed_blank(made);
   const auto last = follow(plan, setup, part, blank, made, PassOf::last(passes));
   if (!last) return;
@@ -396,12 +401,14 @@ void plan_growing(Plan& plan, const RollingSetup& setup, int passes, Depth depth
   const bool enough = depth == Depth::trial && clearance.near();
   for (int pass = 1; pass < passes && !enough; ++pass) {
     const PassOf which{pass, passes};
-    const auto earlier = follow(plan, setup, part, blank, made, which);
+    const BlankOfPart then = blank_in(which, part, plan.blank);
+    const FedPart blank_then = fed_blank(then);
+    const auto earlier = follow(plan, setup, part, blank_then, then, which);
     if (!earlier) {
       clearance.not_checked.push_back("pass " + std::to_string(pass) + " of " + std::to_string(passes));
       continue;
     }
-    ClearanceMoment moment = all_the_way(plan, setup, part, blank, made, which, *earlier);
+    ClearanceMoment moment = all_the_way(plan, setup, part, blank_then, then, which, *earlier);
     if (moment.result.least_mm) clearance.moments.push_back(std::move(moment));
   }
   if (made.flat && !check_raised(plan, setup, raised_start(part, plan.blank, made), PassOf::last(passes), clearance))
@@ -416,10 +423,9 @@ void plan_growing(Plan& plan, const RollingSetup& setup, int passes, Depth depth
                              "two bends does away with that.");
   }
   if (plan.job.stock_slope != Angle()) clearance.not_checked.push_back("incoming stock at its slope (it is taken as level)");
-  if (passes > 1) clearance.not_checked.push_back("bent stock on its way in again, after the first pass");
+  if (passes > 1) say_stock_comes_in_bent(say);
   if (plan.part->part.segments().size() > 1) say_swing(say);
   conclude_clearance(plan, std::move(clearance));
 }
 
-}  // namespace plan_steps
-}  // namespace coilwright
+}  // namespace coilwright::plan_steps

@@ -31,8 +31,9 @@ double sprung_off(const PosedPart& part) {
 
 HeldPlace straight_place(const RollGeometry& rolls, double within_mm) {
   Eigen::Isometry3d X = Eigen::Isometry3d(Eigen::AngleAxisd(std::numbers::pi, Eigen::Vector3d::UnitY()));
-  X.translation() = Eigen::Vector3d(0.0, rolls.outer_radius_mm + rolls.outer_face_mm, 0.0);
-  return {within_mm, nullptr, X, 0.0, 0.0, rolls.half_spacing_mm, rolls.half_spacing_mm, 0.0};
+  const double a = rolls.half_spacing_mm, y = rolls.outer_radius_mm + rolls.outer_face_mm;
+  X.translation() = Eigen::Vector3d(0.0, y, 0.0);
+  return {within_mm, nullptr, X, 0.0, 0.0, a, a, 0.0, EntryContact::of_straight(a, y)};
 }
 
 std::variant<HeldPlace, NotHeld> hold_place(const RollingSetup& setup, const SegmentCurve& curve, double within_mm, PassOf which,
@@ -52,7 +53,8 @@ std::variant<HeldPlace, NotHeld> hold_place(const RollingSetup& setup, const Seg
                                                            lift ? &lift->model->arc() : nullptr, lift ? &lift->state : nullptr));
   const Eigen::Isometry3d X = frame_at_bend(*bent);
   const double sprung = sprung_off(*bent), in = bent->span_in_mm(), out = bent->span_out_mm();
-  return HeldPlace{within_mm, std::move(bent), X, pass.rolling.travel_mm, lift ? lift->state.lift.mm() : 0.0, in, out, sprung};
+  const EntryContact entry = EntryContact::of(*bent);
+  return HeldPlace{within_mm, std::move(bent), X, pass.rolling.travel_mm, lift ? lift->state.lift.mm() : 0.0, in, out, sprung, entry};
 }
 
 }  // namespace

@@ -3,6 +3,7 @@
 
 #include <Eigen/Geometry>
 #include <coilwright/coil/centreline.hpp>
+#include <coilwright/rolling/incoming.hpp>
 #include <coilwright/rolling/passes.hpp>
 #include <coilwright/rolling/pose.hpp>
 #include <memory>
@@ -20,6 +21,7 @@ struct HeldPlace {
   double travel_mm, lift_mm;
   double span_in_mm, span_out_mm;
   double sprung_mm;  // how far the free arc up to the outboard roll stands off the rigid part, at most
+  EntryContact entry;  // for stock that an earlier pass has bent
 };
 using HeldSegment = std::vector<HeldPlace>;  // by growing place; one for a segment of constant curvature
 

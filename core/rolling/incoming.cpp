@@ -42,4 +42,22 @@ PosedPart incoming_bent(const PosedPart& rolling, const Helix& before) {
   return PosedPart(std::move(spec));
 }
 
+EntryContact EntryContact::of(const PosedPart& rolling) {
+  const PosedPart::Station& entry = rolling.spans().front();
+  EntryContact contact;
+  contact.X_FE.translate(Vector3d(entry.p.x(), entry.p.y(), 0.0));
+  contact.X_FE.rotate(AngleAxisd(entry.direction_rad, Vector3d::UnitZ()));
+  contact.X_FE.rotate(AngleAxisd(std::numbers::pi, Vector3d::UnitY()));
+  contact.span_in_mm = -entry.lag_mm;
+  return contact;
+}
+
+EntryContact EntryContact::of_straight(double span_in_mm, double y_mm) {
+  EntryContact contact;
+  contact.X_FE.translate(Vector3d(-span_in_mm, y_mm, 0.0));
+  contact.X_FE.rotate(AngleAxisd(std::numbers::pi, Vector3d::UnitY()));
+  contact.span_in_mm = span_in_mm;
+  return contact;
+}
+
 }  // namespace coilwright
