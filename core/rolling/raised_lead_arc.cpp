@@ -3,7 +3,7 @@
 #include <coilwright/quantity/bracketed_root.hpp>
 #include <coilwright/quantity/require.hpp>
 #include <coilwright/rolling/raised_lead_arc.hpp>
-#include <numbers>
+#include <utility>
 
 namespace coilwright {
 
@@ -55,6 +55,19 @@ std::optional<double> amount_for(double height_mm, double first_step, double mos
   if (!from) return std::nullopt;
   if (std::abs(*from - height_mm) <= close_mm) return 0.0;
   const double side = *from < height_mm ? 1.0 : -1.0;
+  // The height is nearly linear in the amount: the secant soon meets it. Where it does not, by halving.
+  constexpr int looks = 12;
+  double last = 0.0, at_last = *from - height_mm, next = side * std::min(first_step, most);
+  for (int i = 0; i < looks && std::abs(next) <= most; ++i) {
+    const std::optional<double> there = height_at(next);
+    if (!there) break;
+    const double at = *there - height_mm;
+    if (std::abs(at) <= close_mm) return next;
+    const double slope = (at - at_last) / (next - last);
+    if (!(slope > 0.0)) break;
+    last = std::exchange(next, next - at / slope);
+    at_last = at;
+  }
   double inner = 0.0, at_inner = *from - height_mm;
   for (double size = first_step; inner != side * most; size *= 2.0) {
     const double outer = side * std::min(size, most);

@@ -261,6 +261,18 @@ std::unique_ptr<Bar> two_radii(double turned) {
   return bar(now, before, {{level(-150, 26, 0.1), 152.0}, {level(-150, 26, 0.1), 152.0}, {level(-148, 22, 0.16), 155.0}}, 3);
 }
 
+// Nearly a ring, whose front end comes round to the stock while that swings toward it.
+std::unique_ptr<Bar> comes_round() {
+  Centreline now, before;
+  now.append(SegmentCurve::straight(Length::mm(front_mm)));
+  before = now;
+  now.append(SegmentCurve::screw({1900.0, 1.0 / 380.0, 1.0 / 6000.0}));
+  before.append(SegmentCurve::screw({1900.0, 0.5 / 380.0, 0.5 / 6000.0}));
+  for (Centreline* line : {&now, &before}) line->append(SegmentCurve::straight(Length::mm(600)));
+  const EntryContact low{level(-150, 26, 0.1), 152.0}, high{level(-150, 26, -0.25), 152.0};
+  return bar(now, before, {low, low, low, high, low}, 3);
+}
+
 TEST_CASE("part and bent stock of several radii keep the distance that looking at many places finds", "[bent_blank][oracle]") {
   Dice dice(53);
   // Along the cone of the third the pose between the ends of a step goes by azimuth there, by length here.
@@ -269,7 +281,7 @@ TEST_CASE("part and bent stock of several radii keep the distance that looking a
     std::unique_ptr<Bar> bar;
     double slack;
   };
-  std::array kinds{Kind{two_radii(0.0), 0.0}, Kind{two_radii(std::numbers::pi), 0.0}, Kind{mixed_bar(), cone_slack}};
+  std::array kinds{Kind{two_radii(0.0), 0.0}, Kind{two_radii(std::numbers::pi), 0.0}, Kind{mixed_bar(), cone_slack}, Kind{comes_round(), 0.0}};
   for (const auto& [made, slack] : kinds) {
     const Centreline &now = made->now, &before = made->before;
     std::vector<Obstacle> obstacles;
@@ -315,6 +327,14 @@ TEST_CASE("part and bent stock of several radii keep the distance that looking a
     }
     CHECK(met < slack + 1e-6);
     CHECK(across.lower_mm <= least_across + slack + 1e-9);
+    // However coarsely it is looked for: then the stock moves far during a slice.
+    for (const double coarse : {10.0, 40.0, 160.0}) {
+      CAPTURE(coarse);
+      const BentBlankDistance found = distance_to_bent_blank(stock, coarse);
+      CHECK(found.lower_mm <= least_across + slack + 1e-9);
+      CHECK(found.error_mm <= coarse);
+      CHECK(across.lower_mm <= found.lower_mm + found.error_mm);
+    }
     // A place lies at most half of `apart` from one that is looked at on either side, and so does the fed length, while
     // what is formed and the stock's far end move by at most three times as much as is fed.
     CHECK(least_across <= across.lower_mm + across.error_mm + 3.0 * apart);
