@@ -51,7 +51,8 @@ struct ChartAxis {
   [[nodiscard]] std::optional<int> nearest(double value) const;
 };
 
-// How much is worked out of a design that clears: that nothing is nearer than the margin, or how near it comes.
+// How much is worked out of a design that clears: that nothing is nearer than the margin, or how near it comes. Of one that
+// collides: the first pass found to, the last one looked at first, or the nearest of all.
 enum class ChartDepth { verdict, distance };
 
 struct ChartRequest {

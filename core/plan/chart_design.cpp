@@ -155,8 +155,10 @@ void ChartDesigns::clear(const Coil& coil, const std::vector<RolledPass>& passes
     cell.nearest = static_cast<std::size_t>(place - things_.begin());
     cell.least_mm = within_mm = least_mm;
   };
+  // A verdict needs no second collision.
+  const auto decided = [&] { return depth_ == ChartDepth::verdict && cell.least_mm && *cell.least_mm <= 0.0; };
   // The last pass first: it is the tightest.
-  for (std::size_t index = passes.size(); index-- > 0;) {
+  for (std::size_t index = passes.size(); index-- > 0 && !decided();) {
     const RolledPass& pass = passes[index];
     const PosedPart part = place(passes, index);
     const Length arm = pass.lift ? pass.lift->state.lift : Length();
@@ -175,10 +177,11 @@ void ChartDesigns::clear(const Coil& coil, const std::vector<RolledPass>& passes
                                                                  : itself);
     };
     look(scene, incoming_stock);
-    if (index == 0) continue;
+    if (index == 0 || decided()) continue;
     const PosedPart bent = incoming_bent(part, passes[index - 1].helix);
     const ClearanceScene against = against_the_feed(scene, bent, blank);
     look(against, itself);
+    if (decided()) continue;
     constexpr double tolerance_mm = 0.01;
     const BentStockDistance across =
         distance_to_bent_stock({&part, &bent, scene.rolled_mm, scene.front_end_mm, against.front_end_mm}, tolerance_mm);

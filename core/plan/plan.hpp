@@ -55,7 +55,9 @@ struct ClearancePlan {
   Verdict verdict = Verdict::too_close_to_say;
   ClearanceResult result;             // of the last pass, frame F; least_mm and nearest exist
   std::vector<ClearanceMoment> moments;
-  // Over all passes and moments.
+  // Over all passes and moments. Of the result: what governs, with the least of each obstacle and piece, of the part to
+  // itself and to the stock whenever that is, and all that is left out at contacts.
+  [[nodiscard]] ClearanceResult over_all() const;
   [[nodiscard]] double swept_radius_mm() const;
   [[nodiscard]] double swept_height_mm() const;
   double pose_uncertainty_mm = 0.0;   // largest loss over the working corners and +-0.5 mm of travel

@@ -20,6 +20,40 @@ ClearancePlan::Governing ClearancePlan::governing() const {
   return worst;
 }
 
+ClearanceResult ClearancePlan::over_all() const {
+  ClearanceResult all = result;
+  const auto lower = [](std::optional<double>& to, const std::optional<double>& by) {
+    if (!by || (to && *to <= *by)) return false;
+    to = by;
+    return true;
+  };
+  for (const ClearanceMoment& moment : moments) {
+    const ClearanceResult& other = moment.result;
+    for (const ObstacleClearance& o : other.obstacles) {
+      const auto known = std::find_if(all.obstacles.begin(), all.obstacles.end(), [&](const ObstacleClearance& a) { return a.part == o.part; });
+      if (known == all.obstacles.end()) {
+        all.obstacles.push_back(o);
+        continue;
+      }
+      if (lower(known->least_mm, o.least_mm)) known->nearest = o.nearest;
+      for (std::size_t i = 0; i < o.pieces.size(); ++i) lower(known->pieces[i], o.pieces[i]);
+      auto& left_out = known->excluded_lag_mm;
+      if (o.excluded_lag_mm)
+        left_out = left_out ? std::pair(std::min(left_out->first, o.excluded_lag_mm->first), std::max(left_out->second, o.excluded_lag_mm->second))
+                            : *o.excluded_lag_mm;
+    }
+    if (lower(all.self_mm, other.self_mm)) all.self_at_end = other.self_at_end;
+    lower(all.stock_mm, other.stock_mm);
+  }
+  const Governing worst = governing();
+  all.least_mm = worst.result->least_mm;
+  all.nearest = worst.result->nearest;
+  all.error_bound_mm = worst.result->error_bound_mm;
+  all.swept_radius_mm = swept_radius_mm();
+  all.swept_height_mm = swept_height_mm();
+  return all;
+}
+
 double ClearancePlan::swept_radius_mm() const {
   double most = result.swept_radius_mm;
   for (const ClearanceMoment& moment : moments) most = std::max(most, moment.result.swept_radius_mm);

@@ -25,7 +25,8 @@ struct Outcome {
 
 class Search {
  public:
-  explicit Search(const Plan& plan) : plan_(plan), governing_(plan.clearance->governing()), say_(plan.job.show) {}
+  explicit Search(const Plan& plan)
+      : plan_(plan), governing_(plan.clearance->governing()), all_(plan.clearance->over_all()), say_(plan.job.show) {}
 
   Remedies run() {
     const bool helix = !plan_.part;
@@ -202,10 +203,10 @@ class Search {
     std::vector<Move> own_way, all_down;
     std::string fixed;  // too near, and no solid
     const auto stays = [&](const std::string& name) { fixed += (fixed.empty() ? "" : ", ") + name; };
-    if (too_near(governing_.result->self_mm)) stays("the part itself");
-    if (too_near(governing_.result->stock_mm)) stays("the incoming stock");
+    if (too_near(all_.self_mm)) stays("the part itself");
+    if (too_near(all_.stock_mm)) stays("the incoming stock");
     const std::vector<Solid>& solids = plan_.job.machine.solids;
-    for (const ObstacleClearance& one : governing_.result->obstacles) {
+    for (const ObstacleClearance& one : all_.obstacles) {
       if (!too_near(one.least_mm) || !one.nearest) continue;
       const auto solid = std::find_if(solids.begin(), solids.end(), [&](const Solid& s) { return s.name == one.part; });
       if (solid == solids.end()) {
@@ -243,7 +244,7 @@ class Search {
   // Rims and caps of rolls that are too near, as heights over the pass line.
   void lower_rims() {
     bool centre = false, outer = false;
-    for (const ObstacleClearance& one : governing_.result->obstacles) {
+    for (const ObstacleClearance& one : all_.obstacles) {
       if (!too_near(one.least_mm)) continue;
       centre = centre || one.part == "centre roll";
       outer = outer || one.part == "entry roll" || one.part == "exit roll";
@@ -395,6 +396,7 @@ class Search {
 
   const Plan& plan_;
   ClearancePlan::Governing governing_;
+  ClearanceResult all_;  // over all moments
   Show say_;
   Remedies found_;
 };

@@ -66,7 +66,7 @@ Json clearance_json(const Plan& plan) {
   }
   const ClearancePlan& clearance = *plan.clearance;
   const ClearancePlan::Governing governing = clearance.governing();
-  const ClearanceResult& result = *governing.result;
+  const ClearanceResult result = clearance.over_all();
   Json parts = Json::array(), moments = Json::array();
   for (const ObstacleClearance& obstacle : result.obstacles) parts.push_back(obstacle_json(obstacle));
   for (const ClearanceMoment& moment : clearance.moments)

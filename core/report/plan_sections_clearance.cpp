@@ -164,7 +164,7 @@ void clearance_section(TextPage& page, const Plan& plan) {
   const Show show = plan.job.show;
   const ClearancePlan& clearance = *plan.clearance;
   const ClearancePlan::Governing governing = clearance.governing();
-  const ClearanceResult& result = *governing.result;
+  const ClearanceResult result = clearance.over_all();
   page.row("Verdict", verdict_sentence(clearance, show), verdict_tone(clearance.verdict));
   page.row("Least distance", gap_text(result.least_mm, show) +
                                  (result.least_mm ? ", proved; the model's true value lies at most " +
@@ -196,6 +196,10 @@ void clearance_section(TextPage& page, const Plan& plan) {
   for (const std::string& piece : clearance.not_checked) page.row("NOT CHECKED", piece, Tone::warning);
   moments_lines(page, clearance, show);
   if (!result.obstacles.empty()) {
+    if (!clearance.moments.empty()) {
+      page.gap();
+      page.line("Of each thing, the least over all of them:");
+    }
     parts_table(page, result, show);
     page.gap();
     excluded(page, plan, result);

@@ -1,6 +1,7 @@
 // `coilwright chart` as its users run it.
 #include <algorithm>
 #include <catch2/catch.hpp>
+#include <cmath>
 #include <nlohmann/json.hpp>
 #include <vector>
 
@@ -63,7 +64,12 @@ TEST_CASE("the job's own design says what its plan says", "[command][oracle]") {
   const std::string job = COILWRIGHT_SAMPLES "/spiral-handrail.toml";
   const Json own = Json::parse(run("chart --json --distances --grid 2x2 " + job).out)["chart"]["own_design"];
   const Json plan = Json::parse(run("plan --json " + job).out);
-  CHECK(own["least_before_uncertainty_mm"].get<double>() == Approx(plan["clearance"]["least_mm"].get<double>()).margin(0.02));
+  // Of the last pass: what a plan looks at besides comes less near here.
+  double least = INFINITY;
+  for (const Json& part : plan["clearance"]["parts"])
+    for (const char* piece : {"stock", "spans", "coil"})
+      if (!part["pieces"][piece].is_null()) least = std::min(least, part["pieces"][piece].get<double>());
+  CHECK(own["least_before_uncertainty_mm"].get<double>() == Approx(least).margin(0.02));
   // A chart asks a table of the bending law.
   CHECK(own["roll_lift_mm"].get<double>() == Approx(plan["lift"]["roll_lift_mm"].get<double>()).margin(1e-7));
 }

@@ -114,3 +114,32 @@ TEST_CASE("too little behind the lead arc to lift it: that stays unchecked", "[p
   CHECK(left_unchecked(plan));
   for (const ClearanceMoment& m : plan.clearance->moments) CHECK(m.when != raised);
 }
+
+TEST_CASE("what is told over all moments is the least of each thing", "[plan][property]") {
+  const Plan plan = planned(rail_among_solids(12, 3));
+  REQUIRE(plan.clearance);
+  const ClearancePlan& clearance = *plan.clearance;
+  REQUIRE(clearance.moments.size() >= 2);
+  const ClearanceResult all = clearance.over_all();
+  std::vector<const ClearanceResult*> each{&clearance.result};
+  for (const ClearanceMoment& moment : clearance.moments) each.push_back(&moment.result);
+  std::size_t pieces = 0;
+  for (const ObstacleClearance& o : all.obstacles) {
+    std::optional<double> least;
+    std::array<std::optional<double>, 5> of_pieces;
+    const auto lower = [](std::optional<double>& to, const std::optional<double>& by) {
+      if (by) to = std::min(to.value_or(*by), *by);
+    };
+    for (const ClearanceResult* result : each)
+      for (const ObstacleClearance& own : result->obstacles) {
+        if (own.part != o.part) continue;
+        lower(least, own.least_mm);
+        for (std::size_t i = 0; i < of_pieces.size(); ++i) lower(of_pieces[i], own.pieces[i]);
+      }
+    CHECK(o.least_mm == least);
+    CHECK(o.pieces == of_pieces);
+    pieces += static_cast<std::size_t>(std::count_if(of_pieces.begin(), of_pieces.end(), [](const auto& p) { return p.has_value(); }));
+  }
+  CHECK(pieces > 3 * all.obstacles.size());  // the coil is told, though the lead arc may govern
+  CHECK(all.least_mm == clearance.governing().least_mm());
+}
