@@ -110,8 +110,8 @@ struct Astray {
 
 class SceneWriter {
  public:
-  SceneWriter(const Plan& plan, const RaisedStart& start, const RaisedLeadArc& arc, const Held& held, Astray astray)
-      : plan_(plan), start_(start), arc_(arc), held_(held), astray_(astray), straight_mm_(plan.blank.flat_front.mm()) {}
+  SceneWriter(const Plan& plan, const RaisedStart& start, PassOf which, const RaisedLeadArc& arc, const Held& held, Astray astray)
+      : plan_(plan), start_(start), which_(which), arc_(arc), held_(held), astray_(astray), straight_mm_(plan.blank.flat_front.mm()) {}
 
   MovingScene write(const Path& path) const {
     MovingScene scene;
@@ -120,7 +120,9 @@ class SceneWriter {
     scene.front_end_mm = straight_mm_;
     scene.greatest_curvature_per_mm = arc_.curvature_per_mm();
     scene.resting = held_.lifted.bent.get();
-    scene.stock_mm = std::max(0.0, (plan_.blank.cut_length() - plan_.blank.flat_front).mm() - held_.lifted.span_in_mm);
+    // Stock that comes in bent is checked with the pass as it runs.
+    if (which_.pass == 1)
+      scene.stock_mm = std::max(0.0, (plan_.blank.cut_length() - plan_.blank.flat_front).mm() - held_.lifted.span_in_mm);
     scene.obstacles = obstacles();
     for (const std::vector<State>* states : {&path.standing, &path.feeding})
       for (std::size_t k = 0; k + 1 < states->size(); ++k) scene.steps.push_back(step((*states)[k], (*states)[k + 1]));
@@ -199,6 +201,7 @@ class SceneWriter {
 
   const Plan& plan_;
   const RaisedStart& start_;
+  PassOf which_;
   const RaisedLeadArc& arc_;
   const Held& held_;
   Astray astray_;
@@ -260,7 +263,7 @@ bool check_raised(const Plan& plan, const RollingSetup& setup, const RaisedStart
   const auto path = in_step(*arc);
   if (!path) return false;
   const auto scene_of = [&](const RaisedLeadArc& other, const Held& other_held, const Path& other_path, Astray astray) {
-    return SceneWriter(plan, start, other, other_held, astray).write(other_path);
+    return SceneWriter(plan, start, which, other, other_held, astray).write(other_path);
   };
   ClearanceMoment moment{std::string(while_raised), certify(scene_of(*arc, held, *path, {})), 0.0};
   if (!moment.result.least_mm) return true;  // nothing stands around

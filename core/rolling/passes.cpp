@@ -38,42 +38,104 @@ constexpr double place_tolerance_mm = 1e-9;
 constexpr double least_outward = 0.2;  // of a tangent seen from the exit roll: nearly across it says little
 constexpr double farthest_turn = 1.1 * pi;  // past the exit roll: a roll farther round would lift the far side
 
-LiftOutcome at_reach(const Search& search, double reach_mm) {
-  const double rho = search.helix.arc_per_radian_mm(), R = search.helix.plan_radius().mm();
-  const Eigen::Vector2d exit_axis(search.setup.rolls.half_spacing_mm, 0.0);
-  const double theta1 = search.first_theta();
-  // Across the coil lies the farthest point of it; beyond half a turn it comes back.
-  const double farthest = 2.0 * R;
-  if (reach_mm >= farthest) return OutOfReach{reach_mm, farthest};
-  const auto plan_distance = [&](const Search::Try& s) { return (s.place() - exit_axis).norm(); };
-  // First guess: where the helix crosses the roll as it would stand upright and unsprung.
-  double phi0 = theta1 + 2.0 * std::asin(std::min(1.0, reach_mm / farthest));
-  constexpr int guesses = 4;
-  for (int i = 0; i < guesses; ++i) {
-    const AtOutboardRoll there = at_outboard_roll(search.helix, search.rolling, phi0);
-    const Eigen::Vector2d from = there.point.head<2>() - exit_axis;
-    const double away = from.norm(), outward = there.tangent.head<2>().dot(from) / away;
-    if (!(outward > least_outward)) break;
-    phi0 = std::clamp(phi0 + (reach_mm - away) / (rho * outward), theta1 * (1.0 + 1e-6), theta1 + farthest_turn);
+// The roll at a plan distance from the exit roll's axis.
+class AtReach {
+ public:
+  AtReach(const Search& search, double reach_mm)
+      : search_(search),
+        reach_(reach_mm),
+        rho_(search.helix.arc_per_radian_mm()),
+        theta1_(search.first_theta()),
+        exit_axis_(search.setup.rolls.half_spacing_mm, 0.0) {}
+
+  [[nodiscard]] LiftOutcome solve() const {
+    // Across the coil lies the farthest point of it; beyond half a turn it comes back.
+    const double farthest = 2.0 * search_.helix.plan_radius().mm();
+    if (reach_ >= farthest) return OutOfReach{reach_, farthest};
+    if (auto met = by_secants()) return *std::move(met);
+    return by_looking_along();
   }
-  std::optional<Search::Try> s0 = search.at(phi0);
-  if (!s0) return NoEquilibrium{};
-  const double outward = s0->along.dot(s0->place() - exit_axis) / plan_distance(*s0);
-  double phi1 = phi0 + (reach_mm - plan_distance(*s0)) / (rho * std::max(outward, least_outward));
-  for (int i = 0; i < 40; ++i) {
-    phi1 = std::clamp(phi1, theta1 * (1.0 + 1e-6), theta1 + farthest_turn);
-    std::optional<Search::Try> s1 = search.at(phi1);
-    if (!s1) return NoEquilibrium{};
-    const double miss = reach_mm - plan_distance(*s1);
-    if (std::abs(miss) <= place_tolerance_mm) return std::move(s1->solution);
-    const double slope = (plan_distance(*s1) - plan_distance(*s0)) / (phi1 - phi0);
-    if (phi1 == phi0 || !(slope > 0.0)) return OutOfReach{reach_mm, std::max(plan_distance(*s0), plan_distance(*s1))};
-    phi0 = phi1;
-    s0 = std::move(s1);
-    phi1 += miss / slope;
+
+ private:
+  [[nodiscard]] double distance(const Search::Try& at) const { return (at.place() - exit_axis_).norm(); }
+  [[nodiscard]] double on_the_way(double phi) const { return std::clamp(phi, theta1_ * (1.0 + 1e-6), theta1_ + farthest_turn); }
+
+  // Where the helix crosses the roll as it would stand upright and unsprung.
+  [[nodiscard]] double first_guess() const {
+    double phi = theta1_ + 2.0 * std::asin(reach_ / (2.0 * search_.helix.plan_radius().mm()));
+    constexpr int rounds = 4;
+    for (int i = 0; i < rounds; ++i) {
+      const AtOutboardRoll there = at_outboard_roll(search_.helix, search_.rolling, phi);
+      const Eigen::Vector2d from = there.point.head<2>() - exit_axis_;
+      const double away = from.norm(), outward = there.tangent.head<2>().dot(from) / away;
+      if (!(outward > least_outward)) break;
+      phi = on_the_way(phi + (reach_ - away) / (rho_ * outward));
+    }
+    return phi;
   }
-  return OutOfReach{reach_mm, plan_distance(*s0)};
-}
+
+  // From the guess on; none where slopes lead nowhere, which says nothing yet.
+  [[nodiscard]] std::optional<LiftOutcome> by_secants() const {
+    double phi0 = first_guess();
+    std::optional<Search::Try> s0 = search_.at(phi0);
+    if (!s0) return NoEquilibrium{};
+    const double outward = s0->along.dot(s0->place() - exit_axis_) / distance(*s0);
+    double phi1 = phi0 + (reach_ - distance(*s0)) / (rho_ * std::max(outward, least_outward));
+    constexpr int tries = 12;
+    for (int i = 0; i < tries; ++i) {
+      phi1 = on_the_way(phi1);
+      std::optional<Search::Try> s1 = search_.at(phi1);
+      if (!s1) return NoEquilibrium{};
+      const double miss = reach_ - distance(*s1);
+      if (std::abs(miss) <= place_tolerance_mm) return std::move(s1->solution);
+      const double slope = (distance(*s1) - distance(*s0)) / (phi1 - phi0);
+      if (phi1 == phi0 || !(slope > 0.0)) return std::nullopt;
+      phi0 = phi1;
+      s0 = std::move(s1);
+      phi1 += miss / slope;
+    }
+    return std::nullopt;
+  }
+
+  // All the way round from the exit roll, for the first place at which it has come far enough; then halving toward it.
+  [[nodiscard]] LiftOutcome by_looking_along() const {
+    constexpr int looks = 48;
+    double farthest = 0.0, phi_before = 0.0;
+    bool short_before = false;
+    for (int i = 0; i <= looks; ++i) {
+      const double phi = on_the_way(theta1_ + farthest_turn * i / looks);
+      const std::optional<Search::Try> here = search_.at(phi);
+      if (here) farthest = std::max(farthest, distance(*here));
+      if (here && short_before && distance(*here) >= reach_) return between(phi_before, phi);
+      short_before = here && distance(*here) < reach_;
+      phi_before = phi;
+    }
+    if (farthest == 0.0) return NoEquilibrium{};
+    return OutOfReach{reach_, farthest};
+  }
+  // Too short at `low`, far enough at `high`.
+  [[nodiscard]] LiftOutcome between(double low, double high) const {
+    std::optional<Search::Try> last;
+    while (true) {
+      const double middle = 0.5 * (low + high);
+      if (!(low < middle && middle < high)) break;
+      std::optional<Search::Try> here = search_.at(middle);
+      if (!here) return NoEquilibrium{};
+      const double miss = reach_ - distance(*here);
+      if (std::abs(miss) <= place_tolerance_mm) return std::move(here->solution);
+      (miss > 0.0 ? low : high) = middle;
+      last = std::move(here);
+    }
+    // A jump of the equilibrium from one branch to another, on which no place is just so far.
+    constexpr double jump_mm = 1e-6;
+    if (!last || std::abs(distance(*last) - reach_) > jump_mm) return NoEquilibrium{};
+    return std::move(last->solution);
+  }
+
+  const Search& search_;
+  double reach_, rho_, theta1_;
+  Eigen::Vector2d exit_axis_;
+};
 
 LiftOutcome at_position(const Search& search, const Eigen::Vector2d& place) {
   const double rho = search.helix.arc_per_radian_mm(), R = search.helix.plan_radius().mm();
@@ -155,7 +217,7 @@ LiftOutcome solve_lift(const RollingSetup& setup, const Helix& helix, const Stea
                       twist_demand(setup.law, helix.curvature().per_mm(), helix.torsion().per_mm(),
                                    setup.rolls.half_spacing_mm)};
   if (const auto* reach = std::get_if<Reach>(&setup.outboard_roll->place))
-    return at_reach(search, reach->plan_distance.mm());
+    return AtReach(search, reach->plan_distance.mm()).solve();
   if (const auto* position = std::get_if<Position>(&setup.outboard_roll->place))
     return at_position(search, {position->x.mm(), position->y.mm()});
   const auto& past = std::get<PastExit>(setup.outboard_roll->place);

@@ -98,6 +98,26 @@ TEST_CASE("an outboard roll out of reach is an outcome with its numbers", "[pass
   CHECK(far->farthest_mm <= 1700);
 }
 
+TEST_CASE("steep coils that just reach the outboard roll are lifted there, without a hole between them", "[passes][property]") {
+  // Across a coil of this size the way out to the roll is nearly along it: a search by slopes alone loses it.
+  const double reach = 1200.0;
+  const RollingSetup setup = setup_at(reach);
+  const Eigen::Vector2d exit_axis(setup.rolls.half_spacing_mm, 0.0);
+  int lifted = 0;
+  for (double radius = 610.0; radius <= 760.0; radius += 1.0) {
+    CAPTURE(radius);
+    const PassesOutcome outcome = roll_in_passes(setup, {Length::mm(radius), Length::mm(3800), Hand::right_screw}, 1);
+    const auto* passes = std::get_if<std::vector<RolledPass>>(&outcome);
+    // Once one is lifted, every wider one is.
+    if (passes == nullptr) CHECK(lifted == 0);
+    if (passes == nullptr) continue;
+    ++lifted;
+    REQUIRE(passes->front().lift);
+    CHECK((passes->front().lift->roll_point_F.head<2>() - exit_axis).norm() == Approx(reach).margin(2e-6));
+  }
+  CHECK(lifted > 120);
+}
+
 TEST_CASE("reach, position and azimuth of the same place give the same lift", "[passes][property]") {
   RollingSetup setup = setup_at(1200);
   const RolledPass pass = one_pass(setup, handrail());
