@@ -300,14 +300,23 @@ LeastDistance CertifiedMinimum::find(std::span<const PatchCourse> courses, Scene
 }
 
 LeastDistance CertifiedMinimum::search() {
+  // What most searches need, at once.
+  constexpr std::size_t usual = 256;
   candidates_.clear();
+  candidates_.reserve(4 * usual);
   memories_.clear();
+  memories_.reserve(usual);
+  parts_.reserve(usual);
+  heap_.reserve(usual);
   parts_.clear();
   heap_.clear();
   dropped_ = unlimited;
   double extent = 0.0;
+  std::span<const std::uint32_t> before;
   const auto with = [&](double size, std::span<const std::uint32_t> bodies) {
     extent = std::max(extent, size);
+    if (bodies.data() == before.data() && bodies.size() == before.size()) return;
+    before = bodies;
     for (const std::uint32_t body : bodies)
       extent = std::max(extent, names_mesh(body) ? around_.meshes[body & ~mesh_mark].extent_mm()
                                                  : around_.convex[body].extent_mm());
