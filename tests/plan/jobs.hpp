@@ -26,17 +26,24 @@ inline coilwright::Job job_on_example_machine(coilwright::Stock stock) {
           .remarks = {}};
 }
 
-// A handrail on the example machine among so many boxes, cylinders and frusta, scattered where the coil, and much of what
-// is charted around it, does not go: below it, and outside the coil and its swinging end.
-inline coilwright::Job rail_among_solids(std::size_t count, std::uint64_t seed) {
+// The rail of a spiral stair on the example machine.
+inline coilwright::Job rail_on_example_machine() {
   using namespace coilwright;
   Job job = job_on_example_machine({Section::round_tube(Length::mm(42.4), Length::mm(2.6)).value(), find_material("S235").value(), "", "", {}});
   job.machine.rolls.groove = Length::mm(42.4);
-  job.machine.solids.clear();
   job.coil.radius = Length::mm(800.0);
   job.coil.pitch = Length::mm(2700.0);
   job.coil.turns = 1.1;
   job.coil.hand = Hand::right_screw;
+  return job;
+}
+
+// A handrail on the example machine among so many boxes, cylinders and frusta, scattered where the coil, and much of what
+// is charted around it, does not go: below it, and outside the coil and its swinging end.
+inline coilwright::Job rail_among_solids(std::size_t count, std::uint64_t seed) {
+  using namespace coilwright;
+  Job job = rail_on_example_machine();
+  job.machine.solids.clear();
   std::mt19937_64 random(seed);
   const auto between = [&](double low, double high) { return low + (high - low) * static_cast<double>(random() >> 11) * 0x1p-53; };
   while (job.machine.solids.size() < count) {

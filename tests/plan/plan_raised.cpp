@@ -12,16 +12,6 @@ namespace {
 constexpr std::string_view raised = while_raised;
 constexpr const char* unknown = "lead arc while it is raised onto the outboard roll";
 
-Job rail() {
-  Job job = job_on_example_machine({Section::round_tube(Length::mm(42.4), Length::mm(2.6)).value(), find_material("S235").value(), "", "", {}});
-  job.machine.rolls.groove = Length::mm(42.4);
-  job.coil.radius = Length::mm(800.0);
-  job.coil.pitch = Length::mm(2700.0);
-  job.coil.turns = 1.1;
-  job.coil.hand = Hand::right_screw;
-  return job;
-}
-
 const ClearanceMoment& moment(const Plan& plan) {
   REQUIRE(plan.clearance);
   const auto& moments = plan.clearance->moments;
@@ -44,7 +34,7 @@ const ObstacleClearance& against(const ClearanceMoment& of, const std::string& n
 }  // namespace
 
 TEST_CASE("a post that stands only in the way of the lead arc being raised is struck then", "[plan][property]") {
-  const Job clear = rail();
+  const Job clear = rail_on_example_machine();
   const Plan without = planned(clear);
   CHECK(without.clearance->verdict == Verdict::clears);
   CHECK_FALSE(left_unchecked(without));
@@ -70,14 +60,14 @@ TEST_CASE("a post that stands only in the way of the lead arc being raised is st
 }
 
 TEST_CASE("the fork that lifts the lead arc is not struck by it, and keeps its distance when the arm is low", "[plan][oracle]") {
-  const Plan plan = planned(rail());
+  const Plan plan = planned(rail_on_example_machine());
   const double fork = *against(moment(plan), "outboard fork").least_mm;
   // Flat, the bar lies on the roll at pass height with the top of the fork at -135: the height less half the tube. On its
   // way it rises with the arm; what comes of slope and side is part of it.
   CHECK(fork < 135.0 - 21.2 + 1e-6);
   CHECK(fork > 60.0);
   // A fork of the same size that does not rise with the arm is left behind; one that is raised into the bar is struck.
-  Job job = rail();
+  Job job = rail_on_example_machine();
   for (Solid& solid : job.machine.solids)
     if (solid.name == "outboard fork") solid.shape = moved(solid.shape, {0.0, 0.0, 120.0});
   const Plan high = planned(job);
@@ -85,7 +75,7 @@ TEST_CASE("the fork that lifts the lead arc is not struck by it, and keeps its d
 }
 
 TEST_CASE("the lead arc of a part of several segments is raised as that of the helix it begins with", "[plan][oracle]") {
-  Job job = rail();
+  Job job = rail_on_example_machine();
   const Plan whole = planned(job);
   job.coil = {};
   for (const double turns : {0.6, 0.5}) {
@@ -106,7 +96,7 @@ TEST_CASE("the lead arc of a part of several segments is raised as that of the h
 }
 
 TEST_CASE("too little behind the lead arc to lift it: that stays unchecked", "[plan][input]") {
-  Job job = rail();
+  Job job = rail_on_example_machine();
   job.coil.turns = 0.2;
   job.blank.settling = Length::mm(0.0);
   const Plan plan = planned(job);
